@@ -1,0 +1,84 @@
+# Everything starts from here. Each target makes .venv first and does nothing to it when it already fits.
+
+SHELL := /bin/sh
+.DEFAULT_GOAL := help
+BIN := .venv/bin
+PYTEST := $(BIN)/python -m pytest
+# Checks read the settings, and the settings keep a signing key in their home: give them one of their own.
+CHECK_ENV := PRATIQUE_HOME=$(CURDIR)/.cache/check-home DJANGO_SETTINGS_MODULE=pratique.settings
+FAST := not browser and not prove
+
+.PHONY: help environment bundle demo demo-check test test-sqlite test-postgresql test-browser check bench prove \
+	format lock screenshots clean
+
+help: ## Say what can be made
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-16s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+environment: ## Make .venv from the locked packages
+	@tools/make_environment.sh
+
+bundle: environment
+	@tools/build_bundle.sh
+
+demo: bundle ## Load the demo household, print the rounds and serve it
+	@$(BIN)/pratique demo
+
+demo-check: bundle ## The same, fetch every page once, and stop
+	@$(BIN)/pratique demo --check
+
+test: test-sqlite test-postgresql test-browser ## Run every test on SQLite and PostgreSQL, and the browser tests
+
+test-sqlite: environment ## Run the tests on SQLite only
+	@tools/build_bundle.sh --strict
+	@echo "== tests on SQLite"
+	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 -m "$(FAST)"
+
+test-postgresql: environment ## Run the tests on PostgreSQL only
+	@tools/system_packages.sh postgresql
+	@tools/build_bundle.sh --strict
+	@echo "== tests on PostgreSQL"
+	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m "$(FAST)"
+
+test-browser: environment ## Run the browser tests in headless Chromium only
+	@tools/system_packages.sh chromium
+	@tools/build_bundle.sh --strict
+	@echo "== tests in the browser"
+	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -m "browser and not prove"
+
+check: environment ## Format, lint, types, imports, templates, sizes and settings
+	@mkdir -p .cache
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(CHECK_ENV) $(BIN)/mypy
+	$(CHECK_ENV) $(BIN)/lint-imports
+	$(BIN)/djlint --check --quiet src/pratique/web/templates
+	$(BIN)/djlint --lint --quiet src/pratique/web/templates
+	$(BIN)/python tools/module_sizes.py
+	$(BIN)/python tools/tracked_files.py
+	$(CHECK_ENV) $(BIN)/python -m django check
+	$(CHECK_ENV) $(BIN)/python -m django makemigrations --check --dry-run
+
+bench: environment ## Measure and print the times, with the machine beside them
+	@$(BIN)/python -m benchmarks
+
+prove: environment ## Run the long proofs
+	@tools/system_packages.sh postgresql
+	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 -m prove
+	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m prove
+
+format: environment ## Put code and templates into their one form
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix --quiet .
+	-$(BIN)/djlint --reformat --quiet src/pratique/web/templates
+
+lock: environment ## Make both lock files again from what pyproject.toml and package.json ask for
+	tools/lock.sh
+
+screenshots: bundle ## Draw every page at phone and desk width
+	@tools/system_packages.sh chromium
+	$(BIN)/python tools/screenshots.py
+
+clean: ## Remove everything that was made, but no household
+	rm -rf .venv .cache .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache dist test-results
+	rm -rf frontend/node_modules src/pratique/web/static/pratique/built
+	find src tests tools -name __pycache__ -type d -prune -exec rm -rf {} +

@@ -1,0 +1,44 @@
+#!/bin/sh
+# See that PostgreSQL and Chromium are here for the tests; as root on a Debian-like system, install what is missing.
+# Usage: tools/system_packages.sh postgresql chromium
+set -u
+
+has_postgresql() {
+    command -v initdb >/dev/null 2>&1 && return 0
+    for folder in /usr/lib/postgresql/*/bin; do
+        if [ -x "$folder/initdb" ]; then return 0; fi
+    done
+    return 1
+}
+has_chromium() {
+    [ -n "${CHROMIUM:-}" ] && [ -x "$CHROMIUM" ] && return 0
+    command -v chromium >/dev/null 2>&1 || command -v chromium-browser >/dev/null 2>&1
+}
+
+missing=""
+find_missing() {
+    missing=""
+    for package in "$@"; do
+        "has_$package" || missing="$missing $package"
+    done
+}
+
+find_missing "$@"
+if [ -z "$missing" ]; then exit 0; fi
+
+if [ "$(id -u)" -eq 0 ] && command -v apt-get >/dev/null 2>&1; then
+    echo "Installing system packages for the tests:$missing" >&2
+    export DEBIAN_FRONTEND=noninteractive
+    apt-get update -qq </dev/null >&2 || echo "apt-get update failed; trying with the lists that are here." >&2
+    # shellcheck disable=SC2086 # one word per package
+    apt-get install -y -qq --no-install-recommends $missing </dev/null >&2
+    find_missing "$@"
+    if [ -z "$missing" ]; then exit 0; fi
+fi
+
+if command -v apt-get >/dev/null 2>&1; then
+    echo "The tests need these system packages:$missing. Install them as root (apt-get install$missing), then run this again." >&2
+else
+    echo "The tests need these programs:$missing. Install them with your system's package manager, then run this again." >&2
+fi
+exit 1
