@@ -1,0 +1,1 @@
+"""Casework: the only place where the ledger and the science meet."""

@@ -1,0 +1,1 @@
+"""The ledger: what was written, never changed, and what follows from it."""

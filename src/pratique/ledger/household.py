@@ -1,0 +1,95 @@
+"""The whole household at one moment, read in one query: systems, animals, courses, cases and the rest."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+from pratique.ledger.models import Subject
+from pratique.ledger.states import (
+    STATE_TYPES,
+    AnimalState,
+    BatchState,
+    CaseState,
+    CompartmentState,
+    CourseState,
+    HouseholdState,
+    MethodState,
+    State,
+    StockState,
+    SystemState,
+)
+
+
+@dataclass(frozen=True)
+class Household:
+    """Everything the household keeps, by key. `state` is None until the household is set up."""
+
+    state: HouseholdState | None
+    systems: dict[str, SystemState]
+    compartments: dict[str, CompartmentState]
+    methods: dict[str, MethodState]
+    stocks: dict[str, StockState]
+    batches: dict[str, BatchState]
+    animals: dict[str, AnimalState]
+    courses: dict[str, CourseState]
+    cases: dict[str, CaseState]
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        """Return the keeper's time zone, UTC until the household is set up."""
+        return ZoneInfo(self.state.zone if self.state else "UTC")
+
+    @cached_property
+    def living(self) -> tuple[AnimalState, ...]:
+        """Return the animals that are alive, by name."""
+        return tuple(sorted((one for one in self.animals.values() if one.life == "alive"), key=lambda one: one.name))
+
+    def living_in(self, system: str) -> tuple[AnimalState, ...]:
+        """Return the living animals in a system's water, those in its compartments too."""
+        return tuple(one for one in self.living if one.place is not None and one.place.system == system)
+
+    def compartments_of(self, system: str) -> tuple[CompartmentState, ...]:
+        """Return the compartments that share a system's water."""
+        return tuple(one for one in self.compartments.values() if one.system == system)
+
+    def courses_of(self, system: str) -> tuple[CourseState, ...]:
+        """Return a system's courses, the oldest first."""
+        found = [one for one in self.courses.values() if one.system == system]
+        return tuple(sorted(found, key=lambda one: one.started or one.planned))
+
+    def place_name(self, system: str, compartment: str | None) -> str:
+        """Return a place in the keeper's words: `Skerry`, or `Creel in Skerry`."""
+        name = self.systems[system].name if system in self.systems else system
+        if compartment is None:
+            return name
+        inner = self.compartments[compartment].name if compartment in self.compartments else compartment
+        return f"{inner} in {name}"
+
+
+def load_household() -> Household:
+    """Read the present state of everything the household keeps."""
+    states: dict[str, dict[str, State]] = {type_: {} for type_ in STATE_TYPES}
+    for type_, state in _stored_states():
+        states[type_][state.key] = state
+    household = states["household"].get("")
+    return Household(
+        state=household if isinstance(household, HouseholdState) else None,
+        systems=_of(states["system"], SystemState),
+        compartments=_of(states["compartment"], CompartmentState),
+        methods=_of(states["method"], MethodState),
+        stocks=_of(states["stock"], StockState),
+        batches=_of(states["batch"], BatchState),
+        animals=_of(states["animal"], AnimalState),
+        courses=_of(states["course"], CourseState),
+        cases=_of(states["case"], CaseState),
+    )
+
+
+def _stored_states() -> Iterator[tuple[str, State]]:
+    for type_, text in Subject.objects.values_list("type", "state").order_by("key"):
+        yield type_, STATE_TYPES[type_].model_validate_json(text)
+
+
+def _of[S: State](states: dict[str, State], type_: type[S]) -> dict[str, S]:
+    return {key: state for key, state in states.items() if isinstance(state, type_)}

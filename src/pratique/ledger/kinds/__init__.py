@@ -1,0 +1,1 @@
+"""The kinds of entry, each a frozen pydantic model with a stable name and a version."""

@@ -1,0 +1,120 @@
+"""Questions the rest of the program asks the ledger; every answer leaves out entries that do not stand."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Max, Q, QuerySet
+
+from pratique.ledger.entries import Recorded
+from pratique.ledger.models import Entry, EntryLink
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A number an entry gives about a subject, without reading the entry itself."""
+
+    subject: str
+    topic: str
+    number: float | None
+    happened_at: datetime
+    entry: UUID
+
+
+def entries_about(
+    subjects: str | Sequence[str],
+    kinds: Iterable[str],
+    *,
+    since: datetime | None = None,
+    until: datetime | None = None,
+    topics: Iterable[str] | None = None,
+) -> list[Recorded]:
+    """Return standing entries about any of the subjects, in the order things happened."""
+    names = [subjects] if isinstance(subjects, str) else list(subjects)
+    links = _links(names, kinds, since=since, until=until, topics=topics)
+    rows = Entry.objects.filter(seq__in=links.values("entry_id")).order_by("happened_at", "seq")
+    return [Recorded.of(row) for row in rows]
+
+
+def points(
+    kind: str,
+    *,
+    subjects: Sequence[str] | None = None,
+    topics: Iterable[str] | None = None,
+    since: datetime | None = None,
+    until: datetime | None = None,
+) -> list[Point]:
+    """Return the numbers that standing entries of a kind give, in the order things happened."""
+    links = _links(subjects, [kind], since=since, until=until, topics=topics).order_by("happened_at", "entry_id")
+    rows = links.values_list("subject", "topic", "number", "happened_at", "entry__id")
+    return [Point(*row) for row in rows]
+
+
+def newest_by_topic(kind: str, subjects: Sequence[str], *, until: datetime) -> dict[tuple[str, str], datetime]:
+    """Return when each subject was last spoken of on each topic, up to a moment."""
+    rows = (
+        _links(subjects, [kind], until=until)
+        .values("subject", "topic")
+        .annotate(newest=Max("happened_at"))
+        .values_list("subject", "topic", "newest")
+    )
+    return {(subject, topic): newest for subject, topic, newest in rows}
+
+
+def entry_by_id(entry_id: UUID) -> Recorded | None:
+    """Return one entry, standing or not."""
+    row = Entry.objects.filter(id=entry_id).first()
+    return Recorded.of(row) if row is not None else None
+
+
+def entries_by_id(entry_ids: Iterable[UUID]) -> dict[UUID, Recorded]:
+    """Return entries by id, standing or not."""
+    return {row.id: Recorded.of(row) for row in Entry.objects.filter(id__in=list(entry_ids))}
+
+
+def history(*, before_seq: int | None = None, limit: int = 50, subject: str | None = None) -> list[Recorded]:
+    """Return the newest recorded entries, standing or not, the last recorded first."""
+    rows = Entry.objects.order_by("-seq")
+    if subject is not None:
+        rows = rows.filter(seq__in=EntryLink.objects.filter(subject=subject).values("entry_id"))
+    if before_seq is not None:
+        rows = rows.filter(seq__lt=before_seq)
+    return [Recorded.of(row) for row in rows[:limit]]
+
+
+def corrections_of(entry_ids: Iterable[UUID]) -> list[Recorded]:
+    """Return the entries that amend or withdraw any of these, the first recorded first."""
+    ids = list(entry_ids)
+    return [Recorded.of(row) for row in Entry.objects.filter(Q(amends__in=ids) | Q(withdraws__in=ids)).order_by("seq")]
+
+
+def fallen(seqs: Iterable[int]) -> set[int]:
+    """Return those of the entries that do not stand."""
+    rows = EntryLink.objects.filter(entry_id__in=list(seqs), stands=False)
+    return set(rows.values_list("entry_id", flat=True))
+
+
+def entry_count() -> int:
+    """Return how many entries the ledger holds."""
+    return Entry.objects.count()
+
+
+def _links(
+    subjects: Sequence[str] | None,
+    kinds: Iterable[str],
+    *,
+    since: datetime | None = None,
+    until: datetime | None = None,
+    topics: Iterable[str] | None = None,
+) -> QuerySet[EntryLink]:
+    links = EntryLink.objects.filter(kind__in=list(kinds), stands=True)
+    if subjects is not None:
+        links = links.filter(subject__in=list(subjects))
+    if topics is not None:
+        links = links.filter(topic__in=list(topics))
+    if since is not None:
+        links = links.filter(happened_at__gte=since)
+    if until is not None:
+        links = links.filter(happened_at__lte=until)
+    return links

@@ -1,0 +1,1 @@
+"""The pages: made on the server, for one thumb, readable without any script."""

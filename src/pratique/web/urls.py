@@ -1,0 +1,5 @@
+"""Every page's address."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
