@@ -1,0 +1,53 @@
+"""Figures of the trade: each with a source and a status, or refused."""
+
+from pratique.knowledge.cautions import Caution, cautions_for
+from pratique.knowledge.constituents import Constituent, constituent, constituents
+from pratique.knowledge.copper import Band, CopperForm, copper_band
+from pratique.knowledge.due import DueRule, due_rules
+from pratique.knowledge.findings import FindingKind, finding_kind, finding_kinds
+from pratique.knowledge.foods import Food, food, foods
+from pratique.knowledge.loading import FigureRefused
+from pratique.knowledge.methods import MethodFigure, method, methods
+from pratique.knowledge.protocols import GateCriterion, Leg, Protocol, protocol, protocols
+from pratique.knowledge.species import Species, all_species, species
+from pratique.knowledge.status import Status
+from pratique.knowledge.substances import Substance, substance, substances
+from pratique.knowledge.thresholds import Figure, figure, figures
+
+__all__ = [
+    "Band",
+    "Caution",
+    "Constituent",
+    "CopperForm",
+    "DueRule",
+    "Figure",
+    "FigureRefused",
+    "FindingKind",
+    "Food",
+    "GateCriterion",
+    "Leg",
+    "MethodFigure",
+    "Protocol",
+    "Species",
+    "Status",
+    "Substance",
+    "all_species",
+    "cautions_for",
+    "constituent",
+    "constituents",
+    "copper_band",
+    "due_rules",
+    "figure",
+    "figures",
+    "finding_kind",
+    "finding_kinds",
+    "food",
+    "foods",
+    "method",
+    "methods",
+    "protocol",
+    "protocols",
+    "species",
+    "substance",
+    "substances",
+]

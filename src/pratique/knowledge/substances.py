@@ -1,0 +1,44 @@
+"""What is dosed into water, and what it does besides."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from pratique.knowledge.cautions import Caution, cautions_for
+from pratique.knowledge.copper import CopperForm
+from pratique.knowledge.loading import pick, read
+from pratique.knowledge.status import Status
+
+
+@dataclass(frozen=True)
+class Substance:
+    """A generic substance: the constituent it raises, its copper form if it has one, and whom it harms."""
+
+    key: str
+    name: str
+    harms_invertebrates: bool
+    is_medicine: bool
+    source: str
+    status: Status
+    constituent: str | None = None
+    form: CopperForm | None = None
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """Return the cautions that must stand wherever a dose of it is shown."""
+        return cautions_for(self.key)
+
+
+@cache
+def _substances() -> Mapping[str, Substance]:
+    return read("substances.toml", Substance)
+
+
+def substances() -> tuple[Substance, ...]:
+    """Return every substance."""
+    return tuple(_substances().values())
+
+
+def substance(key: str) -> Substance:
+    """Return one substance; KeyError with a plain sentence for an unknown key."""
+    return pick(_substances(), key, what="substance")

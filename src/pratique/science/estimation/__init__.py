@@ -1,0 +1,1 @@
+"""Readings with their error, the mass balance between them, and the exposure it shows."""

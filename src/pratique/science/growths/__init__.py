@@ -1,0 +1,1 @@
+"""Nuisance growths: what a return means, and when the water may be touched."""

@@ -1,0 +1,1 @@
+"""How an animal does: appetite, breathing, condition and rest."""

@@ -1,0 +1,175 @@
+"""How an animal feeds, from what the keeper saw at each feeding.
+
+Steps: 0 ignores food, 1 looks or spits, 2 takes a few, 3 steady, 4 eager. "Not seen" is not "did not eat": feeds
+without a step are left out. Days are counted in any one continuous scale.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from statistics import median
+from typing import Literal
+
+from pratique.knowledge import figure
+
+type AppetiteState = Literal["eating", "hesitant", "refusing", "unknown"]
+
+_ENDING_FEEDS = 2
+
+
+@dataclass(frozen=True)
+class Fed:
+    """How one animal fed at one feeding; `step` is None when it was not seen."""
+
+    at_day: float
+    step: int | None
+    entry: str
+
+
+@dataclass(frozen=True)
+class AppetiteRule:
+    """How many feeds make a spell, how old the newest may be, and how far back to look, in days."""
+
+    spell_feeds: int
+    stale_days: float
+    window_days: float
+
+    @classmethod
+    def shipped(cls) -> "AppetiteRule":
+        """Return the rule that `knowledge` ships."""
+        return cls(
+            spell_feeds=int(figure("appetite.spell_feeds").value),
+            stale_days=figure("appetite.stale_days").value,
+            window_days=figure("appetite.window_days").value,
+        )
+
+
+@dataclass(frozen=True)
+class Spell:
+    """A stretch of poor feeds: its first feed, and the feed that ended it (None while it lasts)."""
+
+    began: Fed
+    ended: Fed | None
+
+
+@dataclass(frozen=True)
+class Appetite:
+    """What the feeds in the window say; `eating_days_run` is the length of the run of eating that still stands."""
+
+    state: AppetiteState
+    refusal_began: Fed | None
+    refusal_ended: Fed | None
+    last_certain_meal: Fed | None
+    last_certain_before_refusal: Fed | None
+    days_since_certain_meal: float | None
+    eating_less_since: Fed | None
+    hesitant_since: Fed | None
+    good_meals: int
+    seen_meals: int
+    eating_days_run: float
+
+
+def appetite(
+    feeds: Iterable[Fed],
+    *,
+    now: float,
+    certain_step: int = 3,
+    refusing_step: int = 1,
+    rule: AppetiteRule | None = None,
+) -> Appetite:
+    """Return how the animal feeds at day `now`.
+
+    A spell begins with the first of `spell_feeds` seen feeds in a row at or under its step, and ends with the first of
+    two in a row above it: one odd feed neither begins nor ends one. A refusal is a spell at `refusing_step`; eating
+    less is one under `certain_step`. `eating_less_since` is the start of the spell that led to the newest refusal, or
+    else of one that still lasts; `hesitant_since` is the start of one that still lasts.
+    """
+    rule = rule or AppetiteRule.shipped()
+    seen = sorted(
+        (f for f in feeds if f.step is not None and now - rule.window_days <= f.at_day <= now), key=lambda f: f.at_day
+    )
+    certain = [f for f in seen if _step(f) >= certain_step]
+    refusal = next(reversed(spells(seen, at_or_under=refusing_step, feeds_to_begin=rule.spell_feeds)), None)
+    poor = spells(seen, at_or_under=certain_step - 1, feeds_to_begin=rule.spell_feeds)
+    lasting = poor[-1] if poor and poor[-1].ended is None else None
+    leading = _spell_around(poor, refusal) or lasting
+    last = certain[-1] if certain else None
+    return Appetite(
+        state=_state(seen, now, certain_step=certain_step, refusal=refusal, lasting=lasting, rule=rule),
+        refusal_began=refusal.began if refusal else None,
+        refusal_ended=refusal.ended if refusal else None,
+        last_certain_meal=last,
+        last_certain_before_refusal=_last_before(certain, refusal),
+        days_since_certain_meal=now - last.at_day if last else None,
+        eating_less_since=leading.began if leading else None,
+        hesitant_since=lasting.began if lasting else None,
+        good_meals=len(certain),
+        seen_meals=len(seen),
+        eating_days_run=_eating_run(certain, poor),
+    )
+
+
+def spells(seen: Sequence[Fed], *, at_or_under: int, feeds_to_begin: int) -> list[Spell]:
+    """Return the spells of seen feeds at or under a step, in order of time; every feed must have been seen."""
+    found: list[Spell] = []
+    began: Fed | None = None
+    for index, fed in enumerate(seen):
+        if began is None:
+            ahead = seen[index : index + feeds_to_begin]
+            if len(ahead) == feeds_to_begin and all(_step(f) <= at_or_under for f in ahead):
+                began = fed
+        else:
+            ahead = seen[index : index + _ENDING_FEEDS]
+            if len(ahead) == _ENDING_FEEDS and all(_step(f) > at_or_under for f in ahead):
+                found.append(Spell(began, fed))
+                began = None
+    if began is not None:
+        found.append(Spell(began, None))
+    return found
+
+
+def _step(fed: Fed) -> int:
+    """Return the step of a seen feed; ValueError for one that was not seen."""
+    if fed.step is None:
+        raise ValueError("A feed that was not seen has no step.")
+    return fed.step
+
+
+def _state(
+    seen: Sequence[Fed],
+    now: float,
+    *,
+    certain_step: int,
+    refusal: Spell | None,
+    lasting: Spell | None,
+    rule: AppetiteRule,
+) -> AppetiteState:
+    if not seen or now - seen[-1].at_day > rule.stale_days:
+        return "unknown"
+    if refusal and refusal.ended is None:
+        return "refusing"
+    newest = median(_step(f) for f in seen[-rule.spell_feeds :])
+    return "hesitant" if lasting or newest < certain_step else "eating"
+
+
+def _spell_around(poor: Sequence[Spell], refusal: Spell | None) -> Spell | None:
+    """Return the spell of eating less that holds the refusal's first feed."""
+    if refusal is None:
+        return None
+    day = refusal.began.at_day
+    return next((s for s in poor if s.began.at_day <= day and (s.ended is None or day < s.ended.at_day)), None)
+
+
+def _last_before(certain: Sequence[Fed], refusal: Spell | None) -> Fed | None:
+    if refusal is None:
+        return None
+    return next((f for f in reversed(certain) if f.at_day < refusal.began.at_day), None)
+
+
+def _eating_run(certain: Sequence[Fed], poor: Sequence[Spell]) -> float:
+    """Return the days from the first certain meal since the last poor spell to the newest; 0 while one lasts."""
+    if not certain:
+        return 0.0
+    if not poor:
+        return certain[-1].at_day - certain[0].at_day
+    ended = poor[-1].ended
+    return 0.0 if ended is None else max(0.0, certain[-1].at_day - ended.at_day)

@@ -1,0 +1,1 @@
+"""The gates between the legs of a passage."""

@@ -1,0 +1,159 @@
+"""Whether the gate at the end of a leg is open: each criterion met, not met, or not known."""
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from pratique.knowledge import Leg
+
+type FindingStatus = Literal["met", "not met", "not known"]
+
+_THIN = "\u2009"
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """What must stand: a key the facts answer, the keeper's words, and the number required with its unit."""
+
+    key: str
+    words: str
+    required: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One criterion judged, with the number found, a sentence, the entries behind it and how to make it known."""
+
+    status: FindingStatus
+    value: float | None
+    words: str
+    entries: tuple[str, ...]
+    how_to_know: str
+    key: str
+
+
+@dataclass(frozen=True)
+class PassageFacts:
+    """What is known of one animal; None is not known. `entries` maps a field to the ledger entries behind it."""
+
+    days_at_target: float | None = None
+    in_clean_tank: bool | None = None
+    days_eating: float | None = None
+    days_without_signs: float | None = None
+    breathing_state: str | None = None
+    condition_probability_falling: float | None = None
+    days_since_medicine: float | None = None
+    days_in_box: float | None = None
+    days_without_chasing: float | None = None
+    entries: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True)
+class Gate:
+    """A gate is open only when every criterion is met; one that is not known keeps it shut."""
+
+    is_open: bool
+    findings: tuple[Finding, ...]
+
+
+_DAYS: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "days_at_target": ("days_at_target", "Log the doses, the water changes and a reading every day."),
+        "days_eating": ("days_eating", "Watch it at feeding time and tap how it fed."),
+        "days_without_signs": (
+            "days_without_signs",
+            "Look it over under white light and log what you see, or that you see nothing.",
+        ),
+        "days_since_medicine": (
+            "days_since_medicine",
+            "Log the end of the course, or the move to water without medicine.",
+        ),
+        "days_in_box": ("days_in_box", "Log the move into the box."),
+        "no_chasing_days": (
+            "days_without_chasing",
+            "Watch it beside the residents for ten minutes and log the behaviour.",
+        ),
+    }
+)
+
+
+def criteria_of(leg: Leg) -> tuple[Criterion, ...]:
+    """Return the criteria that a leg of a shipped protocol puts at its end."""
+    return tuple(Criterion(c.key, c.words, c.required, c.unit) for c in leg.criteria)
+
+
+def gate(criteria: Iterable[Criterion], facts: PassageFacts) -> Gate:
+    """Return the gate that the facts leave open or shut."""
+    findings = tuple(judge(criterion, facts) for criterion in criteria)
+    return Gate(is_open=all(f.status == "met" for f in findings), findings=findings)
+
+
+def judge(criterion: Criterion, facts: PassageFacts) -> Finding:
+    """Return whether one criterion is met; ValueError for a key that no fact answers."""
+    if criterion.key in _DAYS:
+        return _judge_days(criterion, facts)
+    match criterion.key:
+        case "clean_move":
+            return _judge_clean_move(criterion, facts)
+        case "breathing_normal":
+            return _judge_breathing(criterion, facts)
+        case "condition_holding":
+            return _judge_condition(criterion, facts)
+        case _:
+            raise ValueError(f"No fact answers the criterion “{criterion.key}”.")
+
+
+def _judge_days(criterion: Criterion, facts: PassageFacts) -> Finding:
+    name, how = _DAYS[criterion.key]
+    days: float | None = getattr(facts, name)
+    entries = facts.entries.get(name, ())
+    if days is None:
+        return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
+    # Days are shown whole and rounded down, so the page never shows the number required before it is reached.
+    shown = f"{math.floor(days + 1e-9)} of {criterion.required:g}{_THIN}{criterion.unit}"
+    status: FindingStatus = "met" if days + 1e-9 >= criterion.required else "not met"
+    return Finding(status, days, f"{criterion.words}: {shown}.", entries, "", criterion.key)
+
+
+def _judge_clean_move(criterion: Criterion, facts: PassageFacts) -> Finding:
+    entries = facts.entries.get("in_clean_tank", ())
+    if facts.in_clean_tank is None:
+        how = "Log which tank it is in now."
+        return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
+    status: FindingStatus = "met" if facts.in_clean_tank else "not met"
+    words = "done" if facts.in_clean_tank else "not yet"
+    return Finding(status, float(facts.in_clean_tank), f"{criterion.words}: {words}.", entries, "", criterion.key)
+
+
+def _judge_breathing(criterion: Criterion, facts: PassageFacts) -> Finding:
+    entries = facts.entries.get("breathing_state", ())
+    if facts.breathing_state in {None, "unknown"}:
+        how = "Count its gill beats for half a minute, undisturbed and unfed, on a few days."
+        return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
+    is_normal = facts.breathing_state == "normal"
+    words = f"{criterion.words}: {facts.breathing_state}."
+    return Finding("met" if is_normal else "not met", float(is_normal), words, entries, "", criterion.key)
+
+
+def _judge_condition(criterion: Criterion, facts: PassageFacts) -> Finding:
+    """Judge the body: from the required probability of falling on, it no longer counts as holding."""
+    probability = facts.condition_probability_falling
+    entries = facts.entries.get("condition_probability_falling", ())
+    if probability is None:
+        how = "Photograph it side-on twice, some days apart, and mark its depth and length."
+        return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
+    shown = f"{_percent(probability)} likely to be growing thin"
+    status: FindingStatus = "met" if probability < criterion.required else "not met"
+    return Finding(status, probability, f"{criterion.words}: {shown}.", entries, "", criterion.key)
+
+
+def _percent(probability: float) -> str:
+    """Return a probability for people, never as a false 0 or 100."""
+    if probability < 0.01:
+        return f"under 1{_THIN}%"
+    if probability > 0.99:
+        return f"over 99{_THIN}%"
+    return f"{probability * 100:.0f}{_THIN}%"
