@@ -27,9 +27,22 @@ install_with_uv() {
         "$uv" pip install --quiet --python .venv/bin/python --no-deps -e .
 }
 
+# What stood before is put back where pip fails too: without a network the old environment may still serve.
 install_with_pip() {
-    rm -rf .venv
-    "$1" -m venv .venv
+    mkdir -p .cache
+    rm -rf .cache/venv-before
+    if [ -d .venv ]; then mv .venv .cache/venv-before; fi
+    if fill_with_pip "$1"; then
+        rm -rf .cache/venv-before
+    else
+        rm -rf .venv
+        if [ -d .cache/venv-before ]; then mv .cache/venv-before .venv; fi
+        return 1
+    fi
+}
+
+fill_with_pip() {
+    "$1" -m venv .venv || return 1
     printf '%s\n' "$root" > .venv/pratique-root
     .venv/bin/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock &&
         .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-deps -e .

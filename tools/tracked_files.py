@@ -20,7 +20,9 @@ MACHINE_PATH = re.compile(r"(?<![\w.])/(?:home|Users|work)/[\w.-]+/|(?<![\w.])/r
 
 def tracked_files(root: Path) -> list[Path]:
     """Return the files git tracks under `root`, as far as they are still there."""
-    listed = subprocess.run(["git", "ls-files", "-z"], cwd=root, check=True, capture_output=True, text=True)
+    # A checkout may belong to another user than the one who checks it, which git would refuse.
+    command = ["git", "-c", "safe.directory=*", "ls-files", "-z"]
+    listed = subprocess.run(command, cwd=root, check=True, capture_output=True, text=True)
     return [path for name in listed.stdout.split("\0") if name and (path := root / name).is_file()]
 
 
