@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import overload
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pratique.science.chemistry.domain import Number, require_at_least, require_within
 
@@ -29,9 +28,7 @@ class UnIonised:
 @overload
 def un_ionised_fraction_khoo1977(ph_nbs: float, temperature_c: float, salinity_psu: float) -> float: ...
 @overload
-def un_ionised_fraction_khoo1977(
-    ph_nbs: Number, temperature_c: Number, salinity_psu: Number
-) -> NDArray[np.float64]: ...
+def un_ionised_fraction_khoo1977(ph_nbs: Number, temperature_c: Number, salinity_psu: Number) -> Number: ...
 def un_ionised_fraction_khoo1977(ph_nbs: Number, temperature_c: Number, salinity_psu: Number) -> Number:
     """Return the fraction (0 to 1) of total ammonia that is un-ionised in seawater.
 
