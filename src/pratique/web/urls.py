@@ -1,5 +1,13 @@
 """Every page's address."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, URLResolver, include, path
 
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("pratique.web.serving.urls")),
+    path("", include("pratique.web.setup.urls")),
+    path("", include("pratique.web.writing.urls")),
+    path("", include("pratique.web.entries.urls")),
+    path("", include("pratique.web.reading.urls")),
+]
+handler404 = "pratique.web.errors.not_found"
+handler500 = "pratique.web.errors.broken"

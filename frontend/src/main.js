@@ -1,0 +1,3 @@
+// The pages' script. Every page works without it; it saves taps and keeps a double tap from writing twice.
+import "./swap.js";
+import "./writing.js";

@@ -1,0 +1,1 @@
+"""The ledger read back: its history, single entries, their corrections and photos."""

@@ -1,0 +1,1 @@
+"""What lets devices in: the sign-in page, certificates, and the server itself."""

@@ -1,0 +1,1 @@
+"""Setting the household up, and what is kept about it."""

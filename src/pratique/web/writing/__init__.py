@@ -1,0 +1,1 @@
+"""The pages on which entries are written."""
