@@ -98,7 +98,7 @@ def _pieces(track: Track, lower: float, start: float, end: float) -> tuple[Step,
     cut = (
         Step(max(s.start, start), min(s.end, end), s.level, s.plus_minus, s.cause, s.entry, s.predicted)
         for s in track.steps
-        if s.end >= start and s.start <= end
+        if (s.end > start or s.start >= start) and s.start <= end
     )
     return tuple(p for p in cut if p.end > p.start or (p.cause == "reading" and _is_below(p, lower)))
 

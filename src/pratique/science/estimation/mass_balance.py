@@ -96,7 +96,8 @@ def balance(
 
     Events at one moment are taken as readings, then a fill, then changes, then doses. A plain reading sets the level
     with the method's error; an interval or a bound leaves a level inside it alone and moves one outside to the
-    nearest edge. Doses and changes add the volume's error in quadrature. Events after `until` are left out.
+    nearest edge, ± half the interval either way. Doses and changes add the volume's error in quadrature. Events
+    after `until` are left out.
 
     Raises DomainError for a volume that is not above zero, or a negative amount.
     """
@@ -146,8 +147,7 @@ def _after_reading(event: Reading, before: Step) -> Step:
         level, error = span.centre, NORMAL_95 * sd_at(event.method, span.centre)
     else:
         level = min(max(before.level, span.low), span.high)
-        half = (span.high - span.low) / 2.0
-        if math.isinf(half):
-            half = max(before.plus_minus, NORMAL_95 * sd_at(event.method, level))
-        error = min(before.plus_minus, half) if level == before.level else half
+        error = (span.high - span.low) / 2.0
+        if math.isinf(error):
+            error = max(before.plus_minus, NORMAL_95 * sd_at(event.method, level))
     return Step(event.at, event.at, level, error, "reading", event.entry, before.level)

@@ -99,6 +99,13 @@ def test_a_course_counts_from_its_own_start():
     assert course(Dose(0, 18, "a"), days=10, start_day=4).days_credited == 6
 
 
+def test_a_low_reading_before_the_start_is_not_held_against_the_course():
+    """Read low on day 3, dosed to target on day 4 as the course began: day 0 of the course is held."""
+    low = Reading(3 * DAY, PHOTOMETER, Observed(value=0.10), "low")
+    found = course(Dose(0, 12, "a"), low, Dose(4 * DAY, 8, "b"), days=10, start_day=4)
+    assert (found.days_credited, found.day_marks[0].held) == (6, True)
+
+
 def test_a_day_shows_its_lowest_level_and_the_part_below():
     """Six hours below on day 2 are a quarter of it."""
     found = course(Dose(0, 18, "a"), Change(2.5 * DAY, 40, 0.0, "b"), Dose(2.75 * DAY, 8, "c"), days=4)
