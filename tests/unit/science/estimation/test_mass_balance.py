@@ -97,6 +97,16 @@ def test_doses_add_their_errors_in_quadrature():
     assert two == pytest.approx(math.sqrt(2) * one)
 
 
+def test_a_change_dilutes_the_error_it_finds_and_adds_the_volume_s_own():
+    """A reading's ± shrinks by the part changed; the changed part itself is unsure by the volume (JCGM 100:2008)."""
+    reading = Reading(0, PHOTOMETER, Observed(value=0.20), "r")
+    change = Change(24, 30, 0.0, "c")
+    read = 1.959964 * sd_at(PHOTOMETER, 0.20)
+    assert track_of(reading, change).steps[-1].plus_minus == pytest.approx(0.7 * read, rel=1e-6)
+    unsure = track_of(reading, change, volume_sd_l=5.0).steps[-1].plus_minus
+    assert unsure == pytest.approx(math.hypot(0.7 * read, 1.959964 * 0.06 * 0.05), rel=1e-6)
+
+
 def test_more_water_than_the_tank_holds_replaces_all_of_it():
     """What happened is never refused: 150 L through 100 L leave the new water."""
     assert track_of(Dose(0, 20, "a"), Change(24, 150, 0.05, "c")).steps[-1].level == pytest.approx(0.05)
