@@ -1,0 +1,155 @@
+"""Where everything on a chart stands, in drawing units: a pure step from `Chart` to shapes."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
+from pratique.web.charts.thinning import stretches, thinned
+from pratique.web.charts.ticks import decimals_of, nice_range, time_ticks
+
+
+@dataclass(frozen=True, slots=True)
+class Canvas:
+    """The size of a drawing and how much fits on it; text is 12 units high."""
+
+    width: float
+    height: float
+    left: float
+    right: float
+    top: float
+    bottom: float
+    most_days: int
+    most_values: int
+    most_points: int
+
+
+PHONE = Canvas(width=328, height=206, left=36, right=6, top=16, bottom=24, most_days=5, most_values=6, most_points=160)
+DESK = Canvas(width=700, height=286, left=40, right=8, top=18, bottom=26, most_days=9, most_values=7, most_points=320)
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A place on an axis and its words."""
+
+    at: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A reading or an event where it is drawn, with the words that tell of it. `top` is the higher end on the page."""
+
+    shape: str
+    x: float
+    top: float
+    centre: float
+    foot: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A run of the reckoned line between two jumps: its points, and the outline of its 95 % range."""
+
+    line: tuple[tuple[float, float], ...]
+    ribbon: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Everything a chart draws, in drawing units with the origin at the upper left."""
+
+    canvas: Canvas
+    values: tuple[Tick, ...]
+    days: tuple[Tick, ...]
+    band: tuple[float, float] | None
+    hard_upper: float | None
+    stretches: tuple[Stretch, ...]
+    leaps: tuple[tuple[float, float, float], ...]
+    readings: tuple[Sign, ...]
+    marks: tuple[Sign, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    canvas: Canvas
+    start: datetime
+    end: datetime
+    low: float
+    high: float
+
+    def x(self, at: datetime) -> float:
+        span = max((self.end - self.start).total_seconds(), 1.0)
+        room = self.canvas.width - self.canvas.left - self.canvas.right
+        return self.canvas.left + room * (at - self.start).total_seconds() / span
+
+    def y(self, value: float) -> float:
+        room = self.canvas.height - self.canvas.top - self.canvas.bottom
+        return self.canvas.top + room * (self.high - value) / (self.high - self.low)
+
+
+def has_picture(chart: Chart) -> bool:
+    """Return whether there is anything to draw."""
+    return bool(chart.line or chart.readings)
+
+
+def lay_out(chart: Chart, zone: ZoneInfo, canvas: Canvas) -> Picture:
+    """Return where everything on the chart stands; days are the keeper's own."""
+    low, high, ticks = nice_range(*_extent(chart), at_most=canvas.most_values)
+    scale = _Scale(canvas, chart.start, chart.end, low, high)
+    decimals = decimals_of(ticks)
+    runs = stretches(thinned(chart.line, at_most=canvas.most_points))
+    return Picture(
+        canvas=canvas,
+        values=tuple(Tick(scale.y(tick), f"{tick:.{decimals}f}".replace("-", "\u2212")) for tick in ticks),
+        days=tuple(
+            Tick(scale.x(moment), words)
+            for moment, words in time_ticks(chart.start, chart.end, zone, at_most=canvas.most_days)
+        ),
+        band=(scale.y(chart.band[1]), scale.y(chart.band[0])) if chart.band else None,
+        hard_upper=None if chart.hard_upper is None else scale.y(chart.hard_upper),
+        stretches=tuple(_stretch(run, scale) for run in runs),
+        leaps=tuple(
+            (scale.x(after[0].at), scale.y(before[-1].value), scale.y(after[0].value))
+            for before, after in pairwise(runs)
+        ),
+        readings=tuple(_reading(reading, scale) for reading in chart.readings),
+        marks=tuple(_mark(mark, scale) for mark in chart.marks if chart.start <= mark.at <= chart.end),
+    )
+
+
+def _extent(chart: Chart) -> tuple[float, float]:
+    """Return the lowest and highest value that must be seen: nothing a chart shows is cut off."""
+    values = [value for point in chart.line for value in (point.low, point.high)]
+    values += [value for reading in chart.readings for value in (reading.low, reading.centre, reading.high)]
+    values += [] if chart.band is None else list(chart.band)
+    values += [] if chart.hard_upper is None else [chart.hard_upper]
+    values += [0.0] if chart.y_from_zero else []
+    return min(values), max(values)
+
+
+def _stretch(run: tuple[ChartPoint, ...], scale: _Scale) -> Stretch:
+    upper = tuple((scale.x(point.at), scale.y(point.high)) for point in run)
+    lower = tuple((scale.x(point.at), scale.y(point.low)) for point in reversed(run))
+    return Stretch(line=tuple((scale.x(point.at), scale.y(point.value)) for point in run), ribbon=upper + lower)
+
+
+def _reading(reading: ChartReading, scale: _Scale) -> Sign:
+    return Sign(
+        shape=reading.shape,
+        x=scale.x(reading.at),
+        top=scale.y(reading.high),
+        centre=scale.y(reading.centre),
+        foot=scale.y(reading.low),
+        words=reading.words,
+    )
+
+
+def _mark(mark: ChartMark, scale: _Scale) -> Sign:
+    ground = scale.y(scale.low)
+    # Water changes stand above doses, so that a change and its make-up dose are both seen.
+    lift = {"dose": 0.0, "change": 9.0, "move": 18.0, "note": 18.0}[mark.kind]
+    foot = ground - lift
+    return Sign(shape=mark.kind, x=scale.x(mark.at), top=foot - 7, centre=foot - 3.5, foot=foot, words=mark.words)

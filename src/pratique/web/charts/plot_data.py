@@ -1,0 +1,25 @@
+"""The chart's figures for the script that shows values under a finger: plain lists, times in whole seconds."""
+
+from typing import Any
+
+from pratique.casework.sheets import Chart
+from pratique.web.charts.layout import DESK
+from pratique.web.charts.thinning import thinned
+
+
+def plot_data(chart: Chart) -> dict[str, Any]:
+    """Return what the script plots, ready to be written as JSON."""
+    line = thinned(chart.line, at_most=DESK.most_points)
+    return {
+        "title": chart.title,
+        "unit": chart.unit,
+        "decimals": chart.decimals,
+        "band": chart.band,
+        "hardUpper": chart.hard_upper,
+        "fromZero": chart.y_from_zero,
+        "start": int(chart.start.timestamp()),
+        "end": int(chart.end.timestamp()),
+        "line": [[int(point.at.timestamp()), point.low, point.value, point.high] for point in line],
+        "readings": [[int(one.at.timestamp()), one.low, one.centre, one.high, one.words] for one in chart.readings],
+        "marks": [[int(one.at.timestamp()), one.kind, one.words] for one in chart.marks],
+    }

@@ -1,0 +1,47 @@
+"""The server inside the program: gunicorn with one worker and a few threads over Django."""
+
+import socket
+from collections.abc import Callable
+from typing import Any
+
+from gunicorn.app.base import BaseApplication
+
+from pratique.web.serving.certificates import Pair
+
+THREADS = 8
+
+
+class HouseholdServer(BaseApplication):  # type: ignore[misc]  # gunicorn carries no types
+    """Serves one home on one listening socket until it is told to stop."""
+
+    def __init__(self, listening: socket.socket, *, certificate: Pair | None, ready: Callable[[], None]) -> None:
+        self._listening = listening
+        self._certificate = certificate
+        self._ready = ready
+        super().__init__()
+
+    def load_config(self) -> None:
+        """Set everything here: no file and no command line speaks for gunicorn."""
+        settings: dict[str, Any] = {
+            "bind": [f"fd://{self._listening.fileno()}"],
+            "workers": 1,
+            "worker_class": "gthread",
+            "threads": THREADS,
+            "timeout": 120,
+            # Quick to stop: an entry is either wholly written by then or not at all.
+            "graceful_timeout": 2,
+            "keepalive": 15,
+            "loglevel": "warning",
+            "control_socket_disable": True,
+            "when_ready": lambda _server: self._ready(),
+        }
+        if self._certificate is not None:
+            settings |= {"certfile": str(self._certificate.certificate), "keyfile": str(self._certificate.key)}
+        for name, value in settings.items():
+            self.cfg.set(name, value)
+
+    def load(self) -> Any:
+        """Return the pages, with their static files in front."""
+        from django.core.wsgi import get_wsgi_application  # noqa: PLC0415 - in the worker, after the fork
+
+        return get_wsgi_application()
