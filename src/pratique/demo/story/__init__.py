@@ -1,0 +1,1 @@
+"""What the keeper of Harbour Row did and wrote, part by part."""

@@ -1,0 +1,106 @@
+"""The diary the story is written in: moments on the story's clock become entries with dates and lasting ids."""
+
+import hashlib
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from pratique.demo.tank import MINUTES_PER_DAY
+from pratique.ledger.entries import NewEntry
+from pratique.ledger.kinds.payload import Payload
+
+TODAY = 38
+FIRST_DAY = -2
+# The story's last minute; a demo opened earlier in the day has its last morning drawn together.
+LAST_MINUTE = TODAY * MINUTES_PER_DAY + 7 * 60 + 40
+
+_ID_BITS = (1 << 74) - 1
+
+
+def at(day: int, clock: str) -> int:
+    """Return a moment as minutes since midnight of day 0, by the keeper's clock: `at(11, "18:00")`."""
+    hours, minutes = clock.split(":")
+    return day * MINUTES_PER_DAY + int(hours) * 60 + int(minutes)
+
+
+@dataclass(frozen=True)
+class Told:
+    """An entry, and the moment it was written down."""
+
+    entry: NewEntry
+    recorded_at: datetime
+
+
+@dataclass
+class Diary:
+    """The entries told so far. `now` is the real moment nothing may lie behind."""
+
+    seed: int
+    today: date
+    zone: ZoneInfo
+    now: datetime
+    told: list[Told] = field(default_factory=list)
+
+    def write(
+        self,
+        minute: int,
+        payload: Payload,
+        *,
+        author: str = "keeper",
+        recorded: int | None = None,
+        amends: UUID | None = None,
+        withdraws: UUID | None = None,
+    ) -> UUID:
+        """Write one entry that happened at a story minute, recorded then or at a later one; return its id."""
+        happened_at = self._moment(minute)
+        recorded_at = happened_at if recorded is None else self._moment(recorded)
+        entry = NewEntry(
+            id=story_id(self.seed, len(self.told), recorded_at),
+            payload=payload,
+            happened_at=happened_at,
+            zone=self.zone.key,
+            author=author,
+            source="cli",
+            amends=amends,
+            withdraws=withdraws,
+        )
+        self.told.append(Told(entry, recorded_at))
+        return entry.id
+
+    def in_order(self) -> list[Told]:
+        """Return everything told in the order it was written down."""
+        return sorted(self.told, key=lambda one: one.recorded_at)
+
+    def _moment(self, minute: int) -> datetime:
+        if minute > LAST_MINUTE:
+            message = f"the story ends at minute {LAST_MINUTE}; {minute} lies behind it"
+            raise ValueError(message)
+        day, minute_of_day = divmod(minute, MINUTES_PER_DAY)
+        on = self.today + timedelta(days=day - TODAY)
+        moment = datetime.combine(on, time(minute_of_day // 60, minute_of_day % 60), self.zone).astimezone(UTC)
+        return moment if day < TODAY else self._not_after_now(moment)
+
+    def _not_after_now(self, moment: datetime) -> datetime:
+        """Draw this morning together, in order, so that its last entry is a minute before now at the latest."""
+        midnight = datetime.combine(self.today, time(), self.zone).astimezone(UTC)
+        planned = timedelta(minutes=LAST_MINUTE - TODAY * MINUTES_PER_DAY)
+        there_is = max(self.now - timedelta(minutes=1) - midnight, timedelta())
+        return moment if there_is >= planned else midnight + (moment - midnight) * (there_is / planned)
+
+
+def story_id(seed: int, ordinal: int, made_at: datetime) -> UUID:
+    """Return a UUIDv7 (RFC 9562) whose random bits come from the seed and the entry's place in the story."""
+    milliseconds = int(made_at.timestamp() * 1000)
+    bits = story_bits(seed, ordinal)
+    return UUID(int=milliseconds << 80 | 0x7 << 76 | (bits >> 62) << 64 | 0b10 << 62 | bits & ((1 << 62) - 1))
+
+
+def story_bits(seed: int, ordinal: int) -> int:
+    """Return the 74 random bits of one entry of the story, the same on every day."""
+    return int.from_bytes(hashlib.sha256(f"harbour-row/{seed}/{ordinal}".encode()).digest()) & _ID_BITS
+
+
+def bits_of(entry_id: UUID) -> int:
+    """Return the 74 random bits of a UUIDv7."""
+    return (entry_id.int >> 64 & 0xFFF) << 62 | entry_id.int & ((1 << 62) - 1)

@@ -1,0 +1,55 @@
+"""What grows in Skerry: the two cases, what was found on them, and what was siphoned out."""
+
+from typing import Literal
+
+from pratique.demo.story.diary import Diary, at
+from pratique.ledger.kinds.care import Finding, GrowthCase, TaskDone
+
+_DUST = "brown-dust"
+_PATCH = "red-patch"
+
+type State = Literal["present", "absent"]
+
+_FOUND: tuple[tuple[int, str, str, State, str], ...] = (
+    (20, _DUST, "brown_or_golden", "present", ""),
+    (20, _DUST, "dust_on_sand", "present", "Over the new rock too, but thinner there."),
+    (20, _DUST, "slimy_sheet", "absent", ""),
+    (23, _DUST, "back_within_a_day", "present", "Siphoned last evening, brown again by the next."),
+    (26, _DUST, "back_within_a_day", "present", ""),
+    (29, _DUST, "thinner_at_lights_on", "present", "Nearly white sand before the lights come on."),
+    (34, _DUST, "back_within_a_day", "present", ""),
+    (35, _DUST, "strings_with_bubbles", "absent", ""),
+    (37, _DUST, "back_within_a_day", "present", ""),
+    (30, _PATCH, "red_purple_or_blue_green", "present", ""),
+    (30, _PATCH, "slimy_sheet", "present", "Lifts off whole with a pipette."),
+    (35, _PATCH, "back_after_days", "present", "Lifted off on day one, back after four."),
+)
+_SIPHONED = (22, 25, 33, 36)
+
+
+def write_growths(diary: Diary) -> None:
+    """Write both cases, their findings and the siphonings."""
+    diary.write(
+        at(20, "19:05"),
+        GrowthCase(
+            key=_DUST,
+            name="Brown dust on the new rock",
+            system="skerry",
+            where="The new rock on the left, and the sand before it.",
+        ),
+    )
+    patch = GrowthCase(
+        key=_PATCH, name="Purple-red patch in the still corner", system="skerry", where="Back right corner."
+    )
+    diary.write(at(30, "19:05"), patch)
+    for index, (day, case, finding, state, words) in enumerate(_FOUND):
+        diary.write(at(day, "19:10") + index, Finding(case=case, finding=finding, state=state, words=words))
+    for day in _SIPHONED:
+        diary.write(
+            at(day, "20:30"), _siphoned(_DUST, "Brown dust siphoned out through a filter sock."), author="helper"
+        )
+    diary.write(at(31, "20:30"), _siphoned(_PATCH, "The red sheet lifted off with a pipette."))
+
+
+def _siphoned(case: str, words: str) -> TaskDone:
+    return TaskDone(task="Siphoned", subjects=(f"case/{case}", "system/skerry"), words=words)
