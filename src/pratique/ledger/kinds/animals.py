@@ -187,8 +187,10 @@ class Observation(Payload):
         subject = f"animal/{self.animal}" if self.animal else f"system/{self.system}" if self.system else "household"
         numbers = {
             "beats": self.beats_per_min,
+            "counted": self.counted_s if self.beats_per_min is not None else None,
             "spots": self.spots,
             "depth": self.depth_over_length,
+            "depth-plus-minus": self.depth_over_length_plus_minus,
             "condition": self.condition_step,
             "charges": self.charges,
         }

@@ -1,0 +1,102 @@
+"""Un-ionised ammonia in a system, from each reading of total ammonia and what else was read about then."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from pratique import knowledge
+from pratique.casework.facts import Facts, TakenReading
+from pratique.casework.methods import range_of, sd_of
+from pratique.casework.timeline import hours_of
+from pratique.science.chemistry.ammonia import un_ionised_with_error, worst_plausible_un_ionised
+from pratique.science.chemistry.domain import DomainError
+
+COMPANIONS = ("ph", "temperature", "salinity")
+
+
+@dataclass(frozen=True)
+class AmmoniaAt:
+    """Un-ionised ammonia (mg/L as N) at one reading of total ammonia.
+
+    With pH, temperature or salinity missing or old the value is not known: `value` is None and `worst` is the worst
+    plausible one. Never zero for want of knowledge.
+    """
+
+    taken: TakenReading
+    companions: tuple[TakenReading, ...]
+    value: float | None
+    plus_minus: float | None
+    worst: float
+    missing: tuple[str, ...]
+    dominated_by: str
+
+    @property
+    def at(self) -> datetime:
+        """Return when the total ammonia was read."""
+        return self.taken.at
+
+    @property
+    def cautious(self) -> float:
+        """Return the value, or the worst plausible one where it is not known."""
+        return self.value if self.value is not None else self.worst
+
+
+def ammonia_series(facts: Facts, system: str) -> list[AmmoniaAt]:
+    """Return un-ionised ammonia at each reading of total ammonia, the oldest first."""
+    return [_at(facts, system, taken) for taken in facts.readings_of(system, "total_ammonia")]
+
+
+def _at(facts: Facts, system: str, taken: TakenReading) -> AmmoniaAt:
+    household = facts.household
+    near = {name: _nearest(facts, system, name, taken.at) for name in COMPANIONS}
+    found = {name: one for name, one in near.items() if one is not None}
+    spread = range_of(household, taken.reading)
+    worst = _worst(facts, spread.high, found)
+    value = error = None
+    dominated_by = ""
+    if len(found) == len(COMPANIONS):
+        centres = {name: range_of(household, one.reading).centre for name, one in found.items()}
+        errors = {name: sd_of(household, one.reading) for name, one in found.items()}
+        try:
+            known = un_ionised_with_error(
+                spread.centre,
+                sd_of(household, taken.reading),
+                centres["ph"],
+                errors["ph"],
+                centres["temperature"],
+                errors["temperature"],
+                centres["salinity"],
+                errors["salinity"],
+            )
+        except DomainError:
+            pass
+        else:
+            value, error, dominated_by = known.value, known.plus_minus, known.dominated_by
+    missing = tuple(name for name in COMPANIONS if name not in found)
+    return AmmoniaAt(taken, tuple(found.values()), value, error, worst, missing, dominated_by)
+
+
+def _nearest(facts: Facts, system: str, constituent: str, at: datetime) -> TakenReading | None:
+    """Return the reading nearest in time, or None where even that one is too old to speak for this moment."""
+    limit = knowledge.figure(f"reading.stale_hours.{constituent}").value
+    found = facts.readings_of(system, constituent)
+    if not found:
+        return None
+    nearest = min(found, key=lambda one: abs(hours_of(one.at) - hours_of(at)))
+    return nearest if abs(hours_of(nearest.at) - hours_of(at)) <= limit else None
+
+
+def _worst(facts: Facts, total_high: float, found: dict[str, TakenReading]) -> float:
+    """Return the worst plausible un-ionised ammonia: what was read at its bad end, what was not at its worst."""
+    bad_end = {name: range_of(facts.household, one.reading) for name, one in found.items()}
+    ph = bad_end["ph"].high if "ph" in bad_end else knowledge.figure("ammonia.worst_ph").value
+    warm = (
+        bad_end["temperature"].high
+        if "temperature" in bad_end
+        else knowledge.figure("ammonia.worst_temperature_c").value
+    )
+    dilute = bad_end["salinity"].low if "salinity" in bad_end else knowledge.figure("ammonia.worst_salinity_psu").value
+    try:
+        return worst_plausible_un_ionised(total_high, ph_upper=ph, temperature_upper=warm, salinity_lower=dilute)
+    except DomainError:
+        # Outside the relation's range nothing better can be said than that all of it might be un-ionised.
+        return total_high

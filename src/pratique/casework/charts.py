@@ -1,0 +1,207 @@
+"""What each chart shows, from what the ledger says."""
+
+import math
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from pratique import knowledge
+from pratique.casework.ammonia import AmmoniaAt, ammonia_series
+from pratique.casework.copper import CourseCopper
+from pratique.casework.facts import Facts, TakenReading
+from pratique.casework.health import AnimalHealth
+from pratique.casework.methods import range_of, reading_words
+from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
+from pratique.casework.timeline import at_hours
+from pratique.casework.words import amount, plus_minus
+from pratique.ledger.entries import Recorded
+from pratique.ledger.kinds.water import Dose, Reading, WaterChange
+from pratique.ledger.states import SystemState
+
+WINDOW = timedelta(days=45)
+
+
+def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
+    """Return the copper level of a course with its band, readings, doses and changes."""
+    course = copper.course
+    if course.started is None:
+        return None
+    readings = [one for one in copper.entries if isinstance(one.payload, Reading)]
+    start = min([course.started, *(one.happened_at for one in copper.entries)])
+    return Chart(
+        title=f"Copper in {facts.household.systems[course.system].name}",
+        description=f"Copper level of {course.name} with its target band, readings, doses and water changes.",
+        unit="mg/L",
+        decimals=2,
+        start=start,
+        end=copper.end,
+        line=_line(copper),
+        readings=tuple(_reading(facts, one, payload) for one in readings if (payload := _payload(one)) is not None),
+        marks=tuple(mark for one in copper.entries if (mark := _mark(one)) is not None),
+        band=(course.target_lower, course.target_upper),
+        band_words=f"target {course.target_lower:g} to {course.target_upper:g}",
+        hard_upper=course.hard_upper,
+        note="The line is a mass balance: doses and changes, set right at each reading, nothing lost in between. "
+        "Its shade is the error of the last reading and of the volume, 95 %.",
+    )
+
+
+def _payload(entry: Recorded) -> Reading | None:
+    return entry.payload if isinstance(entry.payload, Reading) else None
+
+
+def _line(copper: CourseCopper) -> tuple[ChartPoint, ...]:
+    if copper.track is None:
+        return ()
+    found = []
+    for step in copper.track.steps:
+        if step.end <= step.start or step.cause == "start":
+            continue
+        low, high = max(0.0, step.level - step.plus_minus), step.level + step.plus_minus
+        found.append(ChartPoint(at_hours(step.start), low, step.level, high, jump=True))
+        found.append(ChartPoint(at_hours(step.end), low, step.level, high))
+    return tuple(found)
+
+
+def _reading(facts: Facts, entry: Recorded, reading: Reading) -> ChartReading:
+    spread = range_of(facts.household, reading)
+    words = reading_words(facts.household, reading)
+    if reading.below is not None:
+        return ChartReading(entry.happened_at, 0.0, reading.below, reading.below, "below", words, entry.id)
+    if math.isinf(spread.high):
+        return ChartReading(entry.happened_at, spread.low, spread.low, spread.low, "above", words, entry.id)
+    shape = "box" if reading.low is not None else "bar"
+    return ChartReading(entry.happened_at, spread.low, spread.centre, spread.high, shape, words, entry.id)
+
+
+def _mark(entry: Recorded) -> ChartMark | None:
+    match entry.payload:
+        case Dose() as dose:
+            much = amount(dose.amount_ml, 1, "mL") if dose.amount_ml else amount(dose.amount_mg or 0, 1, "mg")
+            return ChartMark(entry.happened_at, "dose", f"dose of {much}", entry.id)
+        case WaterChange(emptied=True):
+            return ChartMark(entry.happened_at, "change", "emptied and refilled", entry.id)
+        case WaterChange(volume_l=float(litres)):
+            return ChartMark(entry.happened_at, "change", f"water change of {amount(litres, 0, 'L')}", entry.id)
+        case _:
+            return None
+
+
+def ammonia_chart(facts: Facts, system: SystemState) -> Chart | None:
+    """Return un-ionised ammonia in a system at each reading of total ammonia."""
+    series = [one for one in ammonia_series(facts, system.key) if facts.now - one.at <= WINDOW]
+    if len(series) < 2:
+        return None
+    act = knowledge.figure("ammonia.act_mg_n_per_l").value
+    return Chart(
+        title=f"Un-ionised ammonia in {system.name}",
+        description="Un-ionised ammonia as nitrogen, from total ammonia, pH, temperature and salinity.",
+        unit="mg/L as N",
+        decimals=3,
+        start=series[0].at,
+        end=facts.now,
+        readings=tuple(_ammonia_reading(one) for one in series),
+        marks=_marks_in(facts, system.key, series[0].at),
+        band=(0.0, knowledge.figure("ammonia.watch_mg_n_per_l").value),
+        band_words="little to fear",
+        hard_upper=act,
+        note="Where pH, temperature or salinity was missing or old, the box reaches up to the worst plausible value.",
+    )
+
+
+def _ammonia_reading(one: AmmoniaAt) -> ChartReading:
+    if one.value is None or one.plus_minus is None:
+        words = f"not known; at worst {amount(one.worst, 3, 'mg/L as N')}"
+        return ChartReading(one.at, 0.0, one.worst / 2, one.worst, "box", words, one.taken.id)
+    low, high = max(0.0, one.value - one.plus_minus), one.value + one.plus_minus
+    words = plus_minus(one.value, one.plus_minus, 3, "mg/L as N")
+    return ChartReading(one.at, low, one.value, high, "bar", words, one.taken.id)
+
+
+def _marks_in(facts: Facts, system: str, since: datetime) -> tuple[ChartMark, ...]:
+    found = (_mark(entry) for entry in facts.water_of(system) if entry.happened_at >= since)
+    return tuple(mark for mark in found if mark is not None and mark.kind == "change")
+
+
+def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Chart | None:
+    """Return the readings of one constituent in a system."""
+    taken: Sequence[TakenReading] = [
+        one for one in facts.readings_of(system.key, constituent) if facts.now - one.at <= WINDOW
+    ]
+    if len(taken) < 3:
+        return None
+    figure = knowledge.constituent(constituent)
+    return Chart(
+        title=f"{figure.name[:1].upper() + figure.name[1:]} in {system.name}",
+        description=f"Readings of {figure.name} with the error of their method.",
+        unit="" if constituent == "ph" else figure.unit,
+        decimals=figure.decimals,
+        start=taken[0].at,
+        end=facts.now,
+        readings=tuple(_reading(facts, one.entry, one.reading) for one in taken),
+        marks=_marks_in(facts, system.key, taken[0].at),
+        y_from_zero=constituent not in {"ph", "temperature", "salinity", "alkalinity", "calcium", "magnesium"},
+    )
+
+
+def breathing_chart(health: AnimalHealth) -> Chart | None:
+    """Return an animal's breathing counts with its own baseline as the band."""
+    counted = health.facts.points_of(health.subject, "beats")
+    if len(counted) < 3:
+        return None
+    found = health.breathing
+    spread = found.baseline_plus_minus or 0.0
+    band = (found.baseline - spread, found.baseline + spread) if found.baseline is not None else None
+    return Chart(
+        title=f"Breathing of {health.animal.name}",
+        description="Gill beats a minute, with the animal's own rate at rest as a band.",
+        unit="beats/min",
+        decimals=0,
+        start=counted[0].happened_at,
+        end=health.facts.now,
+        readings=tuple(
+            ChartReading(
+                one.happened_at,
+                (one.number or 0.0) - 3,
+                one.number or 0.0,
+                (one.number or 0.0) + 3,
+                "bar",
+                amount(one.number or 0.0, 0, "beats/min"),
+                one.entry,
+            )
+            for one in counted
+        ),
+        band=band,
+        band_words="its own rate at rest",
+        y_from_zero=False,
+    )
+
+
+def condition_chart(health: AnimalHealth) -> Chart | None:
+    """Return an animal's body depth over length."""
+    measured = health.facts.points_of(health.subject, "depth")
+    if len(measured) < 2:
+        return None
+    errors = {one.entry: one.number for one in health.facts.points_of(health.subject, "depth-plus-minus")}
+    return Chart(
+        title=f"Body of {health.animal.name}",
+        description="Body depth divided by length, measured on photos.",
+        unit="depth/length",
+        decimals=2,
+        start=measured[0].happened_at,
+        end=health.facts.now,
+        readings=tuple(
+            _depth(one.happened_at, one.number or 0.0, errors.get(one.entry), one.entry) for one in measured
+        ),
+        y_from_zero=False,
+    )
+
+
+def _depth(at: datetime, ratio: float, error: float | None, entry: UUID) -> ChartReading:
+    spread = error if error is not None else 0.04 * ratio
+    return ChartReading(at, ratio - spread, ratio, ratio + spread, "bar", plus_minus(ratio, spread, 2), entry)
+
+
+def only_charts(charts: Iterable[Chart | None]) -> tuple[Chart, ...]:
+    """Return the charts that have something to show."""
+    return tuple(chart for chart in charts if chart is not None)

@@ -1,0 +1,74 @@
+"""What happened just before a change for the worse: listed beside it, never as its cause."""
+
+from datetime import datetime, timedelta
+
+from pratique import knowledge
+from pratique.casework.facts import Facts
+from pratique.casework.sheets import Coincidence
+from pratique.casework.words import amount, when
+from pratique.ledger.entries import Recorded
+from pratique.ledger.kinds.water import Dose, WaterChange
+from pratique.ledger.states import AnimalState
+
+BEFORE = timedelta(days=3)
+MOST = 4
+
+
+def just_before(facts: Facts, animal: AnimalState, moment: datetime) -> tuple[Coincidence, ...]:
+    """Return what happened to an animal and its water in the days before a moment, the newest first."""
+    since = moment - BEFORE
+    found = [*_moves(facts, animal, since, moment), *_courses(facts, animal, since, moment)]
+    for stay in animal.stays:
+        if stay.since <= moment and (stay.until or facts.now) >= since:
+            opened, closed = max(since, stay.since), min(moment, stay.until or facts.now)
+            found += water_events(facts, stay.system, opened, closed)
+    newest_first = sorted(found, key=lambda one: one.happened_at, reverse=True)
+    return tuple(dict.fromkeys(newest_first))[:MOST]
+
+
+def water_events(facts: Facts, system: str, since: datetime, until: datetime) -> list[Coincidence]:
+    """Return the doses and water changes of a system between two moments."""
+    return [
+        Coincidence(_water_words(facts, entry), entry.happened_at, entry.id)
+        for entry in facts.water_of(system)
+        if since <= entry.happened_at <= until and entry.kind != "top-off"
+    ]
+
+
+def _moves(facts: Facts, animal: AnimalState, since: datetime, until: datetime) -> list[Coincidence]:
+    found = []
+    for number, stay in enumerate(animal.stays):
+        if since <= stay.since <= until:
+            words = "moved to" if number else "arrived in"
+            place = facts.household.place_name(stay.system, stay.compartment)
+            moment = when(stay.since, facts.now, facts.zone)
+            found.append(Coincidence(f"{words} {place} {moment}", stay.since, stay.entry))
+    return found
+
+
+def _courses(facts: Facts, animal: AnimalState, since: datetime, until: datetime) -> list[Coincidence]:
+    found = []
+    lived = {stay.system for stay in animal.stays}
+    for course in facts.household.courses.values():
+        if course.system not in lived:
+            continue
+        for moment, word in ((course.started, "began"), (course.stopped, "ended")):
+            if moment is not None and since <= moment <= until:
+                words = f"{course.name} {word} {when(moment, facts.now, facts.zone)}"
+                found.append(Coincidence(words, moment, course.entry))
+    return found
+
+
+def _water_words(facts: Facts, entry: Recorded) -> str:
+    moment = when(entry.happened_at, facts.now, facts.zone)
+    match entry.payload:
+        case Dose() as dose:
+            name = knowledge.substance(dose.substance).name
+            much = amount(dose.amount_ml, 1, "mL") if dose.amount_ml is not None else ""
+            return " ".join(word for word in (much, "of" if much else "", name, moment) if word)
+        case WaterChange(emptied=True):
+            return f"emptied and refilled {moment}"
+        case WaterChange(volume_l=float(litres)):
+            return f"water change of {amount(litres, 0, 'L')} {moment}"
+        case _:
+            return moment

@@ -1,0 +1,1 @@
+"""What should worry the keeper today, by what it is about."""

@@ -1,0 +1,89 @@
+"""How a reading was taken, and what it says with its error."""
+
+from dataclasses import dataclass
+
+from pratique import knowledge
+from pratique.casework.words import amount, plus_minus
+from pratique.ledger.household import Household
+from pratique.ledger.kinds.water import Reading
+from pratique.science.estimation.reading import Method, Observed, Range, reading_range, sd_at
+
+# Used where a reading names no method: the crudest error that is usual, so nothing looks surer than it is.
+_UNKNOWN = Method(resolution=0.0, absolute_sd=0.0, relative_sd=0.15)
+NAME_OF_UNKNOWN = "method not named"
+
+
+@dataclass(frozen=True)
+class NamedMethod:
+    """A method of reading with the name the keeper knows it by."""
+
+    key: str
+    name: str
+    error: Method
+    constituents: tuple[str, ...]
+
+
+def methods_of(household: Household) -> dict[str, NamedMethod]:
+    """Return every method by key: the built-in ones, and the household's own or edited ones over them."""
+    found = {
+        one.key: NamedMethod(
+            key=one.key,
+            name=one.name,
+            error=Method(one.resolution, one.absolute_sd, one.relative_sd, one.lower_limit, one.upper_limit, one.marks),
+            constituents=one.constituents,
+        )
+        for one in knowledge.methods()
+    }
+    for own in household.methods.values():
+        found[own.key] = NamedMethod(
+            key=own.key,
+            name=own.name,
+            error=Method(
+                own.resolution or 0.0, own.absolute_sd, own.relative_sd, own.lower_limit, own.upper_limit, own.marks
+            ),
+            constituents=own.constituents,
+        )
+    return found
+
+
+def method_of(household: Household, key: str | None) -> NamedMethod:
+    """Return a method by key; where none was named, one with a wide error that says so."""
+    if key is not None:
+        own = household.methods.get(key)
+        if own is not None or any(one.key == key for one in knowledge.methods()):
+            return methods_of(household)[key]
+    return NamedMethod(key="", name=NAME_OF_UNKNOWN, error=_UNKNOWN, constituents=())
+
+
+def observed_of(reading: Reading) -> Observed:
+    """Return the reading in the shape science takes."""
+    return Observed(value=reading.value, low=reading.low, high=reading.high, below=reading.below, above=reading.above)
+
+
+def range_of(household: Household, reading: Reading) -> Range:
+    """Return what a reading says, with 95 %."""
+    return reading_range(method_of(household, reading.method).error, observed_of(reading))
+
+
+def sd_of(household: Household, reading: Reading) -> float:
+    """Return one standard deviation of a reading: its method's, or a sixth of what an interval spans."""
+    method = method_of(household, reading.method).error
+    if reading.value is not None and method.marks is None:
+        return sd_at(method, reading.value)
+    spread = reading_range(method, observed_of(reading))
+    # A flat interval of width w has the standard deviation w/√12.
+    return (spread.high - spread.low) / 12**0.5
+
+
+def reading_words(household: Household, reading: Reading) -> str:
+    """Return a reading with its error in words: `0.18 ± 0.03 mg/L`, `0.1 to 0.2 mg/L`, `below 0.02 mg/L`."""
+    figure = knowledge.constituent(reading.constituent)
+    unit = "" if reading.constituent == "ph" else figure.unit
+    if reading.below is not None:
+        return f"below {amount(reading.below, figure.decimals, unit)}"
+    if reading.above is not None:
+        return f"above {amount(reading.above, figure.decimals, unit)}"
+    spread = range_of(household, reading)
+    if reading.low is not None or method_of(household, reading.method).error.marks is not None:
+        return f"{amount(spread.low, figure.decimals)} to {amount(spread.high, figure.decimals, unit)}"
+    return plus_minus(spread.centre, (spread.high - spread.low) / 2, figure.decimals, unit)

@@ -1,0 +1,81 @@
+"""The rounds: the day's walk past every system and animal, with what should worry the keeper and what is due."""
+
+from datetime import datetime
+
+from pratique.casework.concerns.additions import addition_concerns
+from pratique.casework.concerns.ammonia import ammonia_concerns
+from pratique.casework.concerns.body import body_concerns
+from pratique.casework.concerns.copper import copper_concerns
+from pratique.casework.concerns.feeding import feeding_concerns
+from pratique.casework.concerns.planning import planning_concerns
+from pratique.casework.concerns.water import water_concerns
+from pratique.casework.due import due_today
+from pratique.casework.facts import Facts
+from pratique.casework.health import AnimalHealth, health_of
+from pratique.casework.sheets import WEIGHT_ORDER, Concern, Due, Rounds
+from pratique.casework.words import clock
+from pratique.ledger.household import Household
+
+_COUNTS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
+
+
+def rounds(household: Household, *, now: datetime) -> Rounds:
+    """Return the rounds at a moment: concerns, worst first, then what is due."""
+    facts = Facts(household, now)
+    healths = health_of(facts)
+    concerns = all_concerns(facts, healths)
+    due = due_today(facts, healths)
+    return Rounds(
+        day=now.astimezone(household.zone).date(),
+        household=household.state.name if household.state else "",
+        gist=_gist(facts, concerns, due),
+        concerns=concerns,
+        due=due,
+        looked_at=f"{len(household.systems)} systems and {len(household.living)} animals or groups looked at",
+    )
+
+
+def all_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> tuple[Concern, ...]:
+    """Return every concern, worst first; among equals the one that began last comes first."""
+    found: list[Concern] = [
+        *body_concerns(facts, healths.values()),
+        *feeding_concerns(facts, healths.values()),
+        *ammonia_concerns(facts),
+        *copper_concerns(facts),
+        *water_concerns(facts),
+        *planning_concerns(facts, healths),
+        *addition_concerns(facts, healths),
+    ]
+    return tuple(
+        sorted(
+            found,
+            key=lambda one: (WEIGHT_ORDER[one.weight], -(one.since.toordinal() if one.since else 0), one.key),
+        )
+    )
+
+
+def concerns_about(concerns: tuple[Concern, ...], *subjects: tuple[str, str]) -> tuple[Concern, ...]:
+    """Return the concerns about any of the subjects, each given as its type and key."""
+    wanted = set(subjects)
+    return tuple(one for one in concerns if (one.about.type, one.about.key) in wanted)
+
+
+def _gist(facts: Facts, concerns: tuple[Concern, ...], due: tuple[Due, ...]) -> str:
+    acts = sum(one.weight == "now" for one in concerns)
+    others = len(concerns) - acts
+    if not concerns:
+        first = "Nothing to worry about."
+    else:
+        to_act = f"{_count(acts)} to act on now" if acts else "Nothing to act on now"
+        first = f"{to_act}, {_count(others).lower()} to keep in mind." if others else f"{to_act}."
+    waiting = [one for one in due if one.overdue_hours > 0]
+    later = [one for one in due if one.overdue_hours == 0]
+    if waiting:
+        return f"{first} {_count(len(waiting))} {'thing is' if len(waiting) == 1 else 'things are'} due by now."
+    if later:
+        return f"{first} Next at {clock(later[0].at, facts.zone)}: {later[0].words}."
+    return f"{first} Nothing more is due today."
+
+
+def _count(number: int) -> str:
+    return _COUNTS[number] if number < len(_COUNTS) else str(number)
