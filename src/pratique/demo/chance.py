@@ -2,7 +2,8 @@
 
 import random
 
-SEED = 20
+# With this one the keeper's readings tell the truth of the story: one dip, one peak, a steady climb at the end.
+SEED = 24
 
 
 def chance(seed: int, part: str) -> random.Random:

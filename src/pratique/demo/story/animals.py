@@ -11,16 +11,17 @@ from pratique.demo.story.lazaret import B2_ARRIVES_DAY, COURSE_STOP
 from pratique.demo.story.passages import TO_CREEL
 from pratique.demo.tank import MINUTES_PER_DAY, Trace
 from pratique.demo.truth import TRUTH
+from pratique.knowledge import figure
 from pratique.ledger.kinds.animals import Observation
 
-# Beats a minute at rest, and how much of that is added per mg/L of un-ionised ammonia nitrogen.
+# Beats a minute at rest, and the part of that added where un-ionised ammonia begins to harm; it grows with the square.
 _BREATHING = {
-    "tomini-bristletooth": (82.0, 3.5),
-    "maiden-goby": (70.0, 7.0),
-    "six-line-wrasse": (94.0, 3.0),
-    "royal-gramma": (86.0, 3.5),
-    "two-spined-angelfish": (90.0, 4.5),
-    "banggai-pair": (66.0, 3.5),
+    "tomini-bristletooth": (82.0, 0.20),
+    "maiden-goby": (70.0, 0.45),
+    "six-line-wrasse": (94.0, 0.15),
+    "royal-gramma": (86.0, 0.18),
+    "two-spined-angelfish": (90.0, 0.28),
+    "banggai-pair": (66.0, 0.18),
 }
 _FIRST_BATCH = ("tomini-bristletooth", "maiden-goby", "six-line-wrasse")
 _SECOND_BATCH = ("royal-gramma", "two-spined-angelfish", "banggai-pair")
@@ -55,13 +56,14 @@ def _counts(rng: Random) -> Iterator[tuple[int, str]]:
 
 def _beats(animal: str, minute: int, trace: Trace, rng: Random) -> float:
     """Return what was counted: the animal's rest, ammonia, the fright of arrival, its own spread, whole beats."""
-    rest, per_ammonia = _BREATHING[animal]
+    rest, added = _BREATHING[animal]
     is_first = animal in _FIRST_BATCH
     arrived = at(0, "11:00") if is_first else at(B2_ARRIVES_DAY, "11:30")
     left = is_first and minute > COURSE_STOP
     ammonia = 0.0 if left else un_ionised_mg_n_per_l(trace.at(minute), conditions("lazaret", minute))
     fright = _FRIGHT * math.exp2(-(minute - arrived) / MINUTES_PER_DAY / _FRIGHT_DAYS)
-    true_rate = rest * (1.0 + per_ammonia * ammonia + fright) * (1.0 + rng.gauss(0.0, _OWN_SPREAD))
+    harm = ammonia / figure("ammonia.act_mg_n_per_l").value
+    true_rate = rest * (1.0 + added * harm**2 + fright) * (1.0 + rng.gauss(0.0, _OWN_SPREAD))
     beats = round(true_rate * _COUNTED_S / 60.0) + rng.choice((-1, 0, 0, 0, 1))
     return beats * 60.0 / _COUNTED_S
 

@@ -105,7 +105,7 @@ def _first_batch(rng: Random) -> Iterator[Meal]:
 
 def _b1_scale(day: int) -> float:
     if day in _DOUBLED:
-        return 2.3
+        return 2.6
     return 0.55 if day >= _HALVED_FROM else 1.0
 
 

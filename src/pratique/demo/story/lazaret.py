@@ -19,7 +19,7 @@ EMPTIED = at(33, "10:15")
 B2_ARRIVES_DAY = 35
 
 # Copper stock in mL. The ramp reaches the target on day 5; then a little every morning for what slime takes.
-_RAMP = ((2, 3.6), (3, 3.6), (4, 3.6), (5, 4.0), (6, 1.0))
+_RAMP = ((2, 3.4), (3, 3.4), (4, 3.2), (5, 4.0), (6, 1.6))
 _TOP_UPS = range(7, 31)
 # Litres changed, and the mL of stock poured in with the new water: on day 11 they were forgotten.
 _CHANGES: tuple[tuple[int, float, float | None], ...] = (
@@ -118,7 +118,9 @@ def _write_readings(diary: Diary, trace: Trace, rng: Random) -> None:
     for minute in (*(at(day, "07:18") for day in range(2, 32)), *(at(day, "20:05") for day in (2, 3, 4, 5, 12))):
         _write_copper(diary, trace, minute, rng)
     _write_copper(diary, trace, at(_FILLED_DAY, "09:20"), rng, words="Before anyone moves in.")
-    _write_one(diary, trace, at(B2_ARRIVES_DAY, "20:40"), "total_ammonia", rng)
+    for minute in (at(TRUTH.ammonia_peak_day, "19:15"), at(B2_ARRIVES_DAY, "20:40")):
+        for later, constituent in enumerate(("total_ammonia", "ph", "temperature")):
+            _write_one(diary, trace, minute + later, constituent, rng)
 
 
 def _write_set(diary: Diary, trace: Trace, minute: int, rng: Random) -> None:
