@@ -3,20 +3,21 @@
 import math
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
-from uuid import UUID
 
 from pratique import knowledge
 from pratique.casework.ammonia import AmmoniaAt, ammonia_series
 from pratique.casework.copper import CourseCopper
 from pratique.casework.facts import Facts, TakenReading
-from pratique.casework.health import AnimalHealth
+from pratique.casework.health import RATIO_ERROR, USUAL_COUNT_S, AnimalHealth
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.casework.timeline import at_hours
 from pratique.casework.words import amount, plus_minus
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.water import Dose, Reading, WaterChange
+from pratique.ledger.queries import Point
 from pratique.ledger.states import SystemState
+from pratique.science.estimation.reading import NORMAL_95
 
 WINDOW = timedelta(days=45)
 
@@ -70,8 +71,9 @@ def _reading(facts: Facts, entry: Recorded, reading: Reading) -> ChartReading:
         return ChartReading(entry.happened_at, 0.0, reading.below, reading.below, "below", words, entry.id)
     if math.isinf(spread.high):
         return ChartReading(entry.happened_at, spread.low, spread.low, spread.low, "above", words, entry.id)
-    shape = "box" if reading.low is not None else "bar"
-    return ChartReading(entry.happened_at, spread.low, spread.centre, spread.high, shape, words, entry.id)
+    if reading.low is not None:
+        return ChartReading(entry.happened_at, spread.low, spread.centre, spread.high, "box", words, entry.id)
+    return ChartReading(entry.happened_at, spread.low, spread.centre, spread.high, "bar", words, entry.id)
 
 
 def _mark(entry: Recorded) -> ChartMark | None:
@@ -149,6 +151,7 @@ def breathing_chart(health: AnimalHealth) -> Chart | None:
     counted = health.facts.points_of(health.subject, "beats")
     if len(counted) < 3:
         return None
+    counted_s = {one.entry: one.number for one in health.facts.points_of(health.subject, "counted")}
     found = health.breathing
     spread = found.baseline_plus_minus or 0.0
     band = (found.baseline - spread, found.baseline + spread) if found.baseline is not None else None
@@ -159,22 +162,18 @@ def breathing_chart(health: AnimalHealth) -> Chart | None:
         decimals=0,
         start=counted[0].happened_at,
         end=health.facts.now,
-        readings=tuple(
-            ChartReading(
-                one.happened_at,
-                (one.number or 0.0) - 3,
-                one.number or 0.0,
-                (one.number or 0.0) + 3,
-                "bar",
-                amount(one.number or 0.0, 0, "beats/min"),
-                one.entry,
-            )
-            for one in counted
-        ),
+        readings=tuple(_count(one, counted_s.get(one.entry)) for one in counted),
         band=band,
         band_words="its own rate at rest",
         y_from_zero=False,
     )
+
+
+def _count(one: Point, counted_s: float | None) -> ChartReading:
+    """Return a count with its error: ±1 beat in the time counted."""
+    beats, error = one.number or 0.0, 60.0 / (counted_s or USUAL_COUNT_S)
+    words = plus_minus(beats, error, 0, "beats/min")
+    return ChartReading(one.happened_at, beats - error, beats, beats + error, "bar", words, one.entry)
 
 
 def condition_chart(health: AnimalHealth) -> Chart | None:
@@ -190,16 +189,16 @@ def condition_chart(health: AnimalHealth) -> Chart | None:
         decimals=2,
         start=measured[0].happened_at,
         end=health.facts.now,
-        readings=tuple(
-            _depth(one.happened_at, one.number or 0.0, errors.get(one.entry), one.entry) for one in measured
-        ),
+        readings=tuple(_depth(one, errors.get(one.entry)) for one in measured),
         y_from_zero=False,
     )
 
 
-def _depth(at: datetime, ratio: float, error: float | None, entry: UUID) -> ChartReading:
-    spread = error if error is not None else 0.04 * ratio
-    return ChartReading(at, ratio - spread, ratio, ratio + spread, "bar", plus_minus(ratio, spread, 2), entry)
+def _depth(one: Point, error: float | None) -> ChartReading:
+    ratio = one.number or 0.0
+    spread = error if error is not None else NORMAL_95 * RATIO_ERROR * ratio
+    words = plus_minus(ratio, spread, 2)
+    return ChartReading(one.happened_at, ratio - spread, ratio, ratio + spread, "bar", words, one.entry)
 
 
 def only_charts(charts: Iterable[Chart | None]) -> tuple[Chart, ...]:

@@ -25,8 +25,8 @@ from pratique.science.health.condition import (
 from pratique.science.health.rest import Exposed, Rest, rest_until
 
 # Where a photo's error was not written: landmarks by hand are good to about 2 % of the ratio.
-_RATIO_ERROR = 0.02
-_USUAL_COUNT_S = 20.0
+RATIO_ERROR = 0.02
+USUAL_COUNT_S = 20.0
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class AnimalHealth:
         """Return how it breathes against its own baseline."""
         counted = {one.entry: one.number for one in self.facts.points_of(self.subject, "counted")}
         counts = [
-            Count(days_of(one.happened_at), one.number, counted.get(one.entry) or _USUAL_COUNT_S, str(one.entry))
+            Count(days_of(one.happened_at), one.number, counted.get(one.entry) or USUAL_COUNT_S, str(one.entry))
             for one in self.facts.points_of(self.subject, "beats")
             if one.number is not None
         ]
@@ -90,7 +90,7 @@ class AnimalHealth:
             DepthRatio(
                 days_of(one.happened_at),
                 one.number,
-                (errors.get(one.entry) or NORMAL_95 * _RATIO_ERROR * one.number) / NORMAL_95,
+                (errors.get(one.entry) or NORMAL_95 * RATIO_ERROR * one.number) / NORMAL_95,
                 str(one.entry),
             )
             for one in self.facts.points_of(self.subject, "depth")

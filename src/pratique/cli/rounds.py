@@ -53,10 +53,11 @@ def moment_of(on: date | None) -> datetime:
 def print_rounds(on: date | None, *, as_json: bool) -> None:
     """Print the rounds in words, or as JSON. The home must be open."""
     from pratique.casework.rounds import rounds  # noqa: PLC0415 - Django is not set up when this file loads
-    from pratique.ledger.household import load_household  # noqa: PLC0415
+    from pratique.ledger.household import load_household, load_household_at  # noqa: PLC0415
 
-    household = load_household()
-    found = rounds(household, now=moment_of(on))
+    moment = moment_of(on)
+    household = load_household() if on is None else load_household_at(moment)
+    found = rounds(household, now=moment)
     if as_json:
         typer.echo(json.dumps(dataclasses.asdict(found), default=_plain, ensure_ascii=False, indent=2))
         return

@@ -1,11 +1,14 @@
 """The whole household at one moment, read in one query: systems, animals, courses, cases and the rest."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
+from pratique.ledger.folding import fold
 from pratique.ledger.models import Subject
+from pratique.ledger.projections import shaping_entries_until
 from pratique.ledger.states import (
     STATE_TYPES,
     AnimalState,
@@ -69,8 +72,21 @@ class Household:
 
 def load_household() -> Household:
     """Read the present state of everything the household keeps."""
+    return _gathered(_stored_states())
+
+
+def load_household_at(moment: datetime) -> Household:
+    """Fold the household as it was at an earlier moment, by all that is known of it now."""
+    return _gathered(
+        (subject.partition("/")[0], state)
+        for subject, entries in shaping_entries_until(moment).items()
+        if (state := fold(subject, entries)) is not None
+    )
+
+
+def _gathered(found: Iterable[tuple[str, State]]) -> Household:
     states: dict[str, dict[str, State]] = {type_: {} for type_ in STATE_TYPES}
-    for type_, state in _stored_states():
+    for type_, state in found:
         states[type_][state.key] = state
     household = states["household"].get("")
     return Household(

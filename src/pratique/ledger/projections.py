@@ -1,6 +1,7 @@
 """Keep the derived tables true: refold what an entry touched, or throw everything away and fold it again."""
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from django.db import transaction
 
@@ -8,6 +9,8 @@ from pratique.ledger.entries import Recorded
 from pratique.ledger.folding import SHAPING_KINDS, fold
 from pratique.ledger.models import Entry, EntryLink, Subject
 from pratique.ledger.states import State
+
+_ALL_SHAPING = frozenset().union(*SHAPING_KINDS.values())
 
 
 def refold(subjects: Iterable[str]) -> None:
@@ -30,6 +33,19 @@ def shaping_entries(subject: str) -> list[Recorded]:
         .distinct()
     )
     return [Recorded.of(row) for row in rows]
+
+
+def shaping_entries_until(moment: datetime) -> dict[str, list[Recorded]]:
+    """Return, for every subject, the standing entries up to a moment that shape it, in the order things happened."""
+    found: dict[str, list[Recorded]] = {}
+    links = EntryLink.objects.filter(stands=True, happened_at__lte=moment, kind__in=_ALL_SHAPING)
+    for link in links.select_related("entry").order_by("happened_at", "entry_id", "id"):
+        type_ = link.subject.partition("/")[0]
+        if link.kind in SHAPING_KINDS.get(type_, ()):
+            entries = found.setdefault(link.subject, [])
+            if not entries or entries[-1].seq != link.entry_id:
+                entries.append(Recorded.of(link.entry))
+    return found
 
 
 def _store(subject: str, type_: str, state: State | None) -> None:

@@ -1,0 +1,201 @@
+"""The pages of passages: each batch's legs and gates, from arrival to settled."""
+
+from datetime import datetime
+from uuid import UUID
+
+from pratique import knowledge
+from pratique.casework.concerns.pieces import about
+from pratique.casework.evidence import evidence_of
+from pratique.casework.facts import Facts
+from pratique.casework.health import AnimalHealth, health_of
+from pratique.casework.passage_facts import facts_for_gate
+from pratique.casework.people import resident
+from pratique.casework.rounds import all_concerns, concerns_about
+from pratique.casework.sheets import (
+    AnimalGate,
+    CriterionLine,
+    LegLine,
+    ListGroup,
+    ListLine,
+    NextStep,
+    PassageSheet,
+    Reason,
+)
+from pratique.casework.words import days_words, listed, short_day
+from pratique.knowledge import Leg, Protocol
+from pratique.ledger.household import Household
+from pratique.ledger.states import AnimalState, BatchState
+from pratique.science.passage.gates import Gate, criteria_of, gate
+
+_ROLE_WORDS = {
+    "quarantine": "in a bare quarantine tank",
+    "clean": "in clean water",
+    "box": "in a box inside the display",
+    "display": "in the display",
+}
+
+
+def passage_list(household: Household, *, now: datetime) -> tuple[ListGroup, ...]:
+    """Return every batch, the newest first, with the leg it is on."""
+    facts = Facts(household, now)
+    concerns = all_concerns(facts, health_of(facts))
+    lines = []
+    for batch in sorted(household.batches.values(), key=lambda one: one.arrived or now, reverse=True):
+        found = concerns_about(concerns, *(("animal", key) for key in batch.animals), ("batch", batch.key))
+        worst = found[0] if found else None
+        day = _day(facts, batch)
+        lines.append(
+            ListLine(
+                about=about(batch),
+                words=listed([household.animals[key].name for key in batch.animals if key in household.animals]),
+                note=f"{_leg_now(batch).name}{f', day {day}' if day is not None else ''}",
+                weight=worst.weight if worst else None,
+                weight_words=worst.weight_words if worst else "",
+            )
+        )
+    return (ListGroup(heading="Passages", lines=tuple(lines)),)
+
+
+def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSheet:
+    """Return the page of a batch's passage; raises KeyError for a batch that is not known."""
+    batch = household.batches[key]
+    facts = Facts(household, now)
+    healths = health_of(facts)
+    protocol = knowledge.protocol(batch.protocol)
+    animals = [household.animals[one] for one in batch.animals if one in household.animals]
+    alive = [one for one in animals if one.life == "alive"]
+    courses = [one for one in household.courses.values() if one.batch == key and one.planned <= now]
+    subjects = [("animal", one.key) for one in animals] + [("course", one.key) for one in courses]
+    return PassageSheet(
+        about=about(batch),
+        protocol_name=protocol.name,
+        protocol_words=protocol.words,
+        day=_day(facts, batch),
+        gist=_gist(facts, batch, alive, healths),
+        legs=_legs(facts, batch, protocol, alive, healths),
+        animals=tuple(resident(household, one, healths.get(one.key)) for one in alive),
+        courses=tuple((about(one), one.standing) for one in courses),
+        concerns=concerns_about(all_concerns(facts, healths), ("batch", key), *subjects),
+        reasons=(Reason(protocol.words, protocol.source, protocol.status.value),),
+        steps=_steps(batch, protocol, alive),
+    )
+
+
+def _day(facts: Facts, batch: BatchState) -> int | None:
+    if batch.arrived is None:
+        return None
+    return (facts.now.astimezone(facts.zone).date() - batch.arrived.astimezone(facts.zone).date()).days
+
+
+def _leg_now(batch: BatchState) -> Leg:
+    legs = knowledge.protocol(batch.protocol).legs
+    begun = batch.legs[-1].leg if batch.legs else legs[0].key
+    return next((leg for leg in legs if leg.key == begun), legs[0])
+
+
+def leg_of_animal(facts: Facts, batch: BatchState, animal: AnimalState) -> Leg:
+    """Return the leg an animal is on: its batch's, or a later one where it has gone ahead into the box or display."""
+    legs = knowledge.protocol(batch.protocol).legs
+    begun = _leg_now(batch)
+    place = animal.place
+    if place is None:
+        return begun
+    compartment = facts.household.compartments.get(place.compartment or "")
+    system = facts.household.systems[place.system]
+    role = "box" if compartment is not None and compartment.form == "box" else system.role
+    ahead = [leg for leg in legs[legs.index(begun) :] if leg.system_role == role]
+    return ahead[0] if role in {"box", "display"} and ahead else begun
+
+
+def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], healths: dict[str, AnimalHealth]) -> str:
+    day = _day(facts, batch)
+    shut = []
+    for animal in alive:
+        leg = leg_of_animal(facts, batch, animal)
+        found = gate(criteria_of(leg), facts_for_gate(facts, batch, animal, healths.get(animal.key)))
+        if not found.is_open:
+            shut.append(animal.name)
+    first = f"Day {day}: {_leg_now(batch).name.lower()}." if day is not None else f"{_leg_now(batch).name}."
+    if not alive:
+        return f"{first} No animal of this batch is here any more."
+    if not shut:
+        return f"{first} Every gate is open: the next leg may begin."
+    if len(shut) == len(alive):
+        return f"{first} The gate is shut for all of them."
+    return f"{first} The gate is shut for {listed(shut)}."
+
+
+def _legs(
+    facts: Facts,
+    batch: BatchState,
+    protocol: Protocol,
+    alive: list[AnimalState],
+    healths: dict[str, AnimalHealth],
+) -> tuple[LegLine, ...]:
+    begun = {one.leg: one for one in batch.legs}
+    now_index = protocol.legs.index(_leg_now(batch))
+    on_leg: dict[str, list[AnimalState]] = {}
+    for animal in alive:
+        on_leg.setdefault(leg_of_animal(facts, batch, animal).key, []).append(animal)
+    lines = []
+    for index, leg in enumerate(protocol.legs):
+        here = on_leg.get(leg.key, [])
+        began = begun.get(leg.key)
+        is_done = index < now_index and not here
+        lines.append(
+            LegLine(
+                key=leg.key,
+                name=leg.name,
+                standing="done" if is_done else "now" if here or index == now_index else "ahead",
+                when_words=_when_words(facts, began.began if began else None, here),
+                role_words=_ROLE_WORDS.get(leg.system_role, leg.system_role),
+                gates=tuple(_gate(facts, batch, one, healths.get(one.key), leg) for one in here),
+            )
+        )
+    return tuple(lines)
+
+
+def _when_words(facts: Facts, began: datetime | None, here: list[AnimalState]) -> str:
+    if began is not None:
+        days = days_words((facts.now - began).total_seconds() / 86400)
+        return f"begun {short_day(began.astimezone(facts.zone).date())}, {days} ago"
+    return f"{listed([one.name for one in here])} went ahead" if here else "not begun"
+
+
+def _gate(facts: Facts, batch: BatchState, animal: AnimalState, health: AnimalHealth | None, leg: Leg) -> AnimalGate:
+    found: Gate = gate(criteria_of(leg), facts_for_gate(facts, batch, animal, health))
+    lines = []
+    for criterion, finding in zip(leg.criteria, found.findings, strict=True):
+        lines.append(
+            CriterionLine(
+                status=finding.status,
+                title=criterion.words,
+                words=finding.words.removeprefix(f"{criterion.words}: "),
+                evidence=evidence_of(UUID(one) for one in finding.entries),
+                how_to_know=finding.how_to_know,
+                reason=Reason(
+                    f"Required: {criterion.required:g} {criterion.unit}", criterion.source, criterion.status.value
+                ),
+            )
+        )
+    return AnimalGate(about=about(animal), is_open=found.is_open, criteria=tuple(lines))
+
+
+def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState]) -> tuple[NextStep, ...]:
+    if not alive:
+        return ()
+    keys = [leg.key for leg in protocol.legs]
+    index = keys.index(_leg_now(batch).key)
+    steps = []
+    if index + 1 < len(keys):
+        following = protocol.legs[index + 1]
+        steps.append(
+            NextStep(
+                f"Begin the next leg: {following.name.lower()}",
+                form="leg",
+                answers=(("batch", batch.key), ("leg", following.key)),
+            )
+        )
+    steps.append(NextStep("Move animals", form="move"))
+    steps.append(NextStep("Plan a course", form="course", answers=(("batch", batch.key),)))
+    return tuple(steps)
