@@ -6,7 +6,8 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from pratique.demo.chance import SEED
-from pratique.demo.story.diary import FIRST_DAY, TODAY, Told, bits_of, story_bits
+from pratique.demo.ids import bits_of, story_day
+from pratique.demo.story.diary import Told
 from pratique.demo.story.telling import tell
 from pratique.demo.zone import local_zone
 from pratique.ledger.append import append
@@ -53,18 +54,11 @@ def load_demo(
     return done
 
 
-def story_day_of(first_entry: Entry, zone: ZoneInfo, *, seed: int = SEED) -> date | None:
-    """Return the day whose story begins with this entry, or None where it is no story of ours."""
-    if bits_of(first_entry.id) != story_bits(seed, 0):
-        return None
-    return first_entry.happened_at.astimezone(zone).date() + timedelta(days=TODAY - FIRST_DAY)
-
-
 def _refuse_other_ledgers(today: date, zone: ZoneInfo, seed: int) -> None:
     first = Entry.objects.order_by("seq").first()
     if first is None:
         return
-    told_on = story_day_of(first, zone, seed=seed)
+    told_on = story_day(first.id, first.happened_at, zone, seed=seed)
     if told_on is None:
         raise NotADemo("This ledger is a real one. The demo goes into an empty home only, and nothing was added.")
     if told_on != today:

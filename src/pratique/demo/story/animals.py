@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from random import Random
 
 from pratique.demo.chance import chance
+from pratique.demo.days import TODAY, at
 from pratique.demo.story.conditions import conditions, un_ionised_mg_n_per_l
-from pratique.demo.story.diary import TODAY, Diary, at
+from pratique.demo.story.diary import Diary
 from pratique.demo.story.lazaret import B2_ARRIVES_DAY, COURSE_STOP
 from pratique.demo.story.passages import TO_CREEL
 from pratique.demo.tank import MINUTES_PER_DAY, Trace

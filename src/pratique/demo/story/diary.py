@@ -1,27 +1,15 @@
 """The diary the story is written in: moments on the story's clock become entries with dates and lasting ids."""
 
-import hashlib
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from pratique.demo.days import LAST_MINUTE, TODAY
+from pratique.demo.ids import story_id
 from pratique.demo.tank import MINUTES_PER_DAY
 from pratique.ledger.entries import NewEntry
 from pratique.ledger.kinds.payload import Payload
-
-TODAY = 38
-FIRST_DAY = -2
-# The story's last minute; a demo opened earlier in the day has its last morning drawn together.
-LAST_MINUTE = TODAY * MINUTES_PER_DAY + 7 * 60 + 40
-
-_ID_BITS = (1 << 74) - 1
-
-
-def at(day: int, clock: str) -> int:
-    """Return a moment as minutes since midnight of day 0, by the keeper's clock: `at(11, "18:00")`."""
-    hours, minutes = clock.split(":")
-    return day * MINUTES_PER_DAY + int(hours) * 60 + int(minutes)
 
 
 @dataclass(frozen=True)
@@ -87,20 +75,3 @@ class Diary:
         planned = timedelta(minutes=LAST_MINUTE - TODAY * MINUTES_PER_DAY)
         there_is = max(self.now - timedelta(minutes=1) - midnight, timedelta())
         return moment if there_is >= planned else midnight + (moment - midnight) * (there_is / planned)
-
-
-def story_id(seed: int, ordinal: int, made_at: datetime) -> UUID:
-    """Return a UUIDv7 (RFC 9562) whose random bits come from the seed and the entry's place in the story."""
-    milliseconds = int(made_at.timestamp() * 1000)
-    bits = story_bits(seed, ordinal)
-    return UUID(int=milliseconds << 80 | 0x7 << 76 | (bits >> 62) << 64 | 0b10 << 62 | bits & ((1 << 62) - 1))
-
-
-def story_bits(seed: int, ordinal: int) -> int:
-    """Return the 74 random bits of one entry of the story, the same on every day."""
-    return int.from_bytes(hashlib.sha256(f"harbour-row/{seed}/{ordinal}".encode()).digest()) & _ID_BITS
-
-
-def bits_of(entry_id: UUID) -> int:
-    """Return the 74 random bits of a UUIDv7."""
-    return (entry_id.int >> 64 & 0xFFF) << 62 | entry_id.int & ((1 << 62) - 1)

@@ -3,7 +3,8 @@
 from random import Random
 
 from pratique.demo.chance import chance
-from pratique.demo.story.diary import FIRST_DAY, TODAY, Diary, at
+from pratique.demo.days import FIRST_DAY, TODAY, at
+from pratique.demo.story.diary import Diary
 from pratique.demo.story.readings import USUAL_METHODS, Seen, of_conditions, write_reading
 from pratique.ledger.kinds.care import TaskDone
 from pratique.ledger.kinds.water import TopOff, WaterChange

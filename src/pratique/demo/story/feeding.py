@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from random import Random
 
 from pratique.demo.chance import chance
-from pratique.demo.story.diary import FIRST_DAY, TODAY, Diary, at
+from pratique.demo.days import FIRST_DAY, TODAY, at
+from pratique.demo.story.diary import Diary
 from pratique.demo.tank import Fed
 from pratique.knowledge import food
 from pratique.ledger.kinds.animals import Feeding, FoodGiven

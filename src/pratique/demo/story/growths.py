@@ -2,7 +2,8 @@
 
 from typing import Literal
 
-from pratique.demo.story.diary import Diary, at
+from pratique.demo.days import at
+from pratique.demo.story.diary import Diary
 from pratique.ledger.kinds.care import Finding, GrowthCase, TaskDone
 
 _DUST = "brown-dust"

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from random import Random
 
 from pratique.demo.chance import chance
-from pratique.demo.story.diary import LAST_MINUTE, TODAY, Diary, at
+from pratique.demo.days import LAST_MINUTE, TODAY, at
+from pratique.demo.story.diary import Diary
 from pratique.demo.story.feeding import Meal, ammonia_from
 from pratique.demo.story.readings import USUAL_METHODS, Seen, of_conditions, write_reading
 from pratique.demo.tank import MINUTES_PER_DAY, Changed, Dosed, Emptied, TankEvent, Trace, simulate

@@ -1,6 +1,7 @@
 """Notes, and the two slips that were put right: a mistyped reading and a feeding logged twice."""
 
-from pratique.demo.story.diary import FIRST_DAY, Diary, at
+from pratique.demo.days import FIRST_DAY, at
+from pratique.demo.story.diary import Diary
 from pratique.ledger.kinds.animals import Feeding, FoodGiven
 from pratique.ledger.kinds.care import Note, Withdrawal
 from pratique.ledger.kinds.water import Reading

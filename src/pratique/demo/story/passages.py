@@ -1,6 +1,7 @@
 """The two batches: how they came, the legs they began, and where they were moved."""
 
-from pratique.demo.story.diary import Diary, at
+from pratique.demo.days import at
+from pratique.demo.story.diary import Diary
 from pratique.demo.story.lazaret import B2_ARRIVES_DAY, COURSE_START, COURSE_STOP
 from pratique.ledger.kinds.animals import Arrival, Batch, Leg, Move
 

@@ -1,6 +1,7 @@
 """Harbour Row as it was set up: systems, boxes, the copper stock, and who lived there already."""
 
-from pratique.demo.story.diary import FIRST_DAY, Diary, at
+from pratique.demo.days import FIRST_DAY, at
+from pratique.demo.story.diary import Diary
 from pratique.demo.truth import TRUTH
 from pratique.ledger.kinds.animals import Arrival
 from pratique.ledger.kinds.places import Compartment, Household, Stock, System
