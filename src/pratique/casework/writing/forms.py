@@ -1,0 +1,141 @@
+"""Every form by name, and the two ways anything gets from a form into the ledger: write and withdraw."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from uuid import UUID
+
+from pratique.casework.writing.before import household_without
+from pratique.casework.writing.desk import Answers, Desk, Problems
+from pratique.casework.writing.doses import DOSE
+from pratique.casework.writing.feeding import FEEDING
+from pratique.casework.writing.form import Form
+from pratique.casework.writing.keys import derived_id, nearest
+from pratique.casework.writing.readings import READINGS
+from pratique.ledger.append import EntryConflict, append
+from pratique.ledger.entries import NewEntry, Recorded
+from pratique.ledger.kinds.care import Withdrawal
+from pratique.ledger.queries import entry_by_id
+from pratique.ledger.standing import stands
+
+# In the order of the day's use.
+FORMS: dict[str, Form] = {form.name: form for form in (READINGS, FEEDING, DOSE)}
+
+_WRITTEN_BEFORE = (
+    "This was written already, with other answers, and was kept as it was. Open the form anew to write more."
+)
+
+
+class _Everything(frozenset[str]):
+    """Holds every question as answered: a form sent twice is not asked about what it did itself."""
+
+    def __contains__(self, _: object) -> bool:
+        return True
+
+
+def write_form(name: str, desk: Desk, answers: Answers, *, amends: UUID | None = None) -> list[Recorded]:
+    """Check the answers and append what they make; return the recorded entries.
+
+    The same form sent twice with one entry id writes once, and returns the same entries. Raises Problems with every
+    sentence at once, and Doubts that are not among the desk's confirmed. KeyError for a form that is not there.
+    """
+    form = FORMS[name]
+    at_desk = _amending(form, desk, amends) if amends is not None else desk
+    before = _written(desk.entry_id)
+    if before:
+        return _same_again(form, at_desk, answers, before)
+    entries = form.write(at_desk, answers)
+    _check_amendment(at_desk, entries)
+    try:
+        return [one.entry for one in append(entries, now=desk.now)]
+    except EntryConflict:
+        # Another process was first with the same id: a double tap.
+        return _same_again(form, at_desk, answers, _written(desk.entry_id))
+
+
+def _amending(form: Form, desk: Desk, amends: UUID) -> Desk:
+    entry = entry_by_id(amends)
+    if entry is None:
+        raise Problems({"": "There is no such entry to amend."})
+    if form.answers_of is None or entry.kind not in form.kinds:
+        raise Problems({"": "An entry of this kind is not amended through this form. Withdraw it and write it anew."})
+    correction = entry_by_id(desk.entry_id)
+    if not stands(amends) and (correction is None or correction.amends != amends):
+        raise Problems({"": "This entry was amended or withdrawn before. Amend the newest one in its stead."})
+    return replace(desk, amends=entry, household=household_without(desk.household, [entry]))
+
+
+def _check_amendment(desk: Desk, entries: Sequence[NewEntry]) -> None:
+    before = desk.amends
+    if before is not None and [one.payload.kind for one in entries] != [before.kind]:
+        raise Problems({"": "An amendment changes one entry. Leave the others out and write them by themselves."})
+
+
+def _written(first: UUID) -> list[Recorded]:
+    """Return the entries that a form with this id wrote, none if it was never sent."""
+    found: list[Recorded] = []
+    while (entry := entry_by_id(derived_id(first, len(found)))) is not None:
+        found.append(entry)
+    return found
+
+
+def _same_again(form: Form, desk: Desk, answers: Answers, before: list[Recorded]) -> list[Recorded]:
+    """Return what was written before, if the answers are the same; raise Problems if they say something else."""
+    household = household_without(desk.household, before)
+    as_then = replace(desk, household=household, now=before[0].happened_at, confirmed=_Everything())
+    again = form.write(as_then, answers)
+    if [_content(one) for one in again] != [(one.kind, _without_questions(one)) for one in before]:
+        raise Problems({"": _WRITTEN_BEFORE})
+    return before
+
+
+def _content(entry: NewEntry) -> tuple[str, object]:
+    raw = entry.payload.model_dump(mode="json", exclude_defaults=True, exclude={"confirmed"})
+    return entry.payload.kind, raw
+
+
+def _without_questions(entry: Recorded) -> object:
+    return {key: value for key, value in entry.raw.items() if key != "confirmed"}
+
+
+def withdraw(desk: Desk, entry_id: UUID, words: str) -> Recorded:
+    """Withdraw an entry for a reason in words; it stays readable. Raises Problems."""
+    target = entry_by_id(entry_id)
+    if target is None:
+        raise Problems({"": "There is no such entry to withdraw."})
+    before = entry_by_id(desk.entry_id)
+    if before is not None and before.withdraws == entry_id:
+        return before
+    if not words.strip():
+        raise Problems({"words": "Write in a few words why it is withdrawn."})
+    if not stands(entry_id):
+        raise Problems({"": "This entry was amended or withdrawn before, and does not stand any more."})
+    new = NewEntry(
+        id=desk.entry_id,
+        payload=Withdrawal(words=words.strip()[:4000]),
+        happened_at=desk.now,
+        zone=desk.household.zone.key,
+        author=desk.author,
+        source=desk.source,
+        withdraws=entry_id,
+    )
+    return append([new], now=desk.now)[0].entry
+
+
+def form_that_amends(entry: Recorded) -> Form | None:
+    """Return the form through which an entry is amended, or None where it can only be withdrawn."""
+    return next((form for form in FORMS.values() if form.answers_of is not None and entry.kind in form.kinds), None)
+
+
+def check_names(form: Form, desk: Desk, answers: Answers) -> None:
+    """Raise Problems for answers to questions the form does not ask, so that a slip of the pen is not lost."""
+    fields = form.fields(desk.household, answers, desk.now)
+    known = {field.name for field in fields} | {f"{field.name}_unit" for field in fields if field.units}
+    strange = [name for name in answers if name not in known and not name.startswith("fed-")]
+    if strange:
+        near = {name: nearest(name, {one: one for one in known}) for name in strange}
+        raise Problems(
+            {
+                name: f"{form.title} does not ask for “{name}”." + (f" Did you mean {right}?" if right else "")
+                for name, right in near.items()
+            }
+        )

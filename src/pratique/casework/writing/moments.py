@@ -1,0 +1,72 @@
+"""When something happened, as the keeper writes it: by the household's clock, and never in the future."""
+
+import re
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from pratique.casework.words import day_words
+from pratique.casework.writing.desk import Desk
+
+# A phone's clock may run a little ahead of this machine's.
+GRACE = timedelta(minutes=2)
+LOCAL = "%Y-%m-%dT%H:%M"
+
+
+class NoSuchMoment(ValueError):
+    """The text is no moment that has happened; the sentence says why and what would be right."""
+
+
+def local_text(moment: datetime, zone: ZoneInfo) -> str:
+    """Return a moment to the minute, as a form holds it."""
+    return moment.astimezone(zone).strftime(LOCAL)
+
+
+def moment_of(text: str, desk: Desk) -> datetime:
+    """Return the moment written, aware and in UTC; left empty it is now. Raises NoSuchMoment.
+
+    An amendment that leaves the minute as it was keeps the very moment of what it amends, so that entries of one
+    minute stay in their order.
+    """
+    zone, before = desk.household.zone, desk.amends
+    bare = text.strip()
+    if before is not None and bare in {"", local_text(before.happened_at, zone)}:
+        return before.happened_at
+    moment = _aware(bare, desk.now, zone) if bare else desk.now
+    if moment > desk.now + GRACE:
+        raise NoSuchMoment("This is in the future. Write it when it has happened.")
+    return moment.astimezone(UTC)
+
+
+def _aware(text: str, now: datetime, zone: ZoneInfo) -> datetime:
+    try:
+        written = _parsed(text, now.astimezone(zone))
+    except ValueError:
+        example = now.astimezone(zone).strftime("%Y-%m-%d %H:%M")
+        raise NoSuchMoment(f"“{text}” is not a moment; write it like {example}, or 18:30 for today.") from None
+    return written if written.tzinfo is not None else in_zone(written, zone)
+
+
+def _parsed(text: str, local_now: datetime) -> datetime:
+    if clock := re.fullmatch(r"(yesterday\s+)?(\d{1,2}):(\d{2})", text):
+        day = local_now.date() - timedelta(days=1 if clock[1] else 0)
+        return datetime.combine(day, time(int(clock[2]), int(clock[3])))
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+        raise ValueError(text)
+    return datetime.fromisoformat(text)
+
+
+def in_zone(written: datetime, zone: ZoneInfo) -> datetime:
+    """Return a clock time of a zone as an aware moment; of a time that came twice, the first.
+
+    Raises NoSuchMoment for a time that the change of the clocks left out.
+    """
+    moment = written.replace(tzinfo=zone, fold=0)
+    back = moment.astimezone(UTC).astimezone(zone)
+    if back.replace(tzinfo=None) == written:
+        return moment
+    after = moment.replace(fold=1).astimezone(UTC).astimezone(zone)
+    early, late = sorted((back, after))
+    raise NoSuchMoment(
+        f"On {day_words(written.date())} the clocks were put forward and {written:%H:%M} did not come; "
+        f"write {early:%H:%M} or {late:%H:%M}."
+    )
