@@ -1,9 +1,8 @@
 """Where everything on a chart stands, in drawing units: a pure step from `Chart` to shapes."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from itertools import pairwise
-from zoneinfo import ZoneInfo
 
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.web.charts.thinning import stretches, thinned
@@ -25,8 +24,11 @@ class Canvas:
     most_points: int
 
 
-PHONE = Canvas(width=328, height=206, left=36, right=6, top=16, bottom=24, most_days=5, most_values=6, most_points=160)
-DESK = Canvas(width=700, height=286, left=40, right=8, top=18, bottom=26, most_days=9, most_values=7, most_points=320)
+PHONE = Canvas(width=328, height=212, left=36, right=6, top=24, bottom=24, most_days=5, most_values=6, most_points=160)
+DESK = Canvas(width=700, height=292, left=40, right=8, top=26, bottom=26, most_days=9, most_values=7, most_points=320)
+
+
+_ARROW = 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ def has_picture(chart: Chart) -> bool:
     return bool(chart.line or chart.readings)
 
 
-def lay_out(chart: Chart, zone: ZoneInfo, canvas: Canvas) -> Picture:
+def lay_out(chart: Chart, zone: tzinfo, canvas: Canvas) -> Picture:
     """Return where everything on the chart stands; days are the keeper's own."""
     low, high, ticks = nice_range(*_extent(chart), at_most=canvas.most_values)
     scale = _Scale(canvas, chart.start, chart.end, low, high)
@@ -137,12 +139,18 @@ def _stretch(run: tuple[ChartPoint, ...], scale: _Scale) -> Stretch:
 
 
 def _reading(reading: ChartReading, scale: _Scale) -> Sign:
+    top, foot = scale.y(reading.high), scale.y(reading.low)
+    # What lies beyond a limit has no other end: the arrow is as long as it must be to be seen.
+    if reading.shape == "above":
+        top = min(top, foot - _ARROW)
+    if reading.shape == "below":
+        foot = max(foot, top + _ARROW)
     return Sign(
         shape=reading.shape,
         x=scale.x(reading.at),
-        top=scale.y(reading.high),
+        top=top,
         centre=scale.y(reading.centre),
-        foot=scale.y(reading.low),
+        foot=foot,
         words=reading.words,
     )
 

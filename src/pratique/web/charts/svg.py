@@ -1,7 +1,7 @@
 """Draw a laid-out chart as SVG: classes and attributes only, so that a strict content security policy lets it be."""
 
 from collections.abc import Iterable, Iterator
-from zoneinfo import ZoneInfo
+from datetime import tzinfo
 
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
@@ -10,7 +10,7 @@ from pratique.casework.sheets import Chart
 from pratique.web.charts.layout import Canvas, Picture, Sign, Tick, lay_out
 
 
-def chart_svg(chart: Chart, zone: ZoneInfo, canvas: Canvas, *, name: str) -> SafeString:
+def chart_svg(chart: Chart, zone: tzinfo, canvas: Canvas, *, name: str) -> SafeString:
     """Return the chart as one SVG element; `name` is a class that says at which widths it is shown."""
     picture = lay_out(chart, zone, canvas)
     parts = [
@@ -34,7 +34,7 @@ def _ground(picture: Picture, unit: str) -> Iterator[str]:
     for tick in picture.values:
         yield f'<line class="grid" x1="{left:g}" x2="{right:g}" y1="{tick.at:.1f}" y2="{tick.at:.1f}"/>'
         yield f'<text class="at-end" x="{left - 5:g}" y="{tick.at + 4:.1f}">{escape(tick.words)}</text>'
-    yield f'<text x="0" y="{canvas.top - 6:g}">{escape(unit)}</text>'
+    yield f'<text x="0" y="{canvas.top - 12:g}">{escape(unit)}</text>'
     yield from (_day(tick, picture) for tick in picture.days)
     for edge in picture.band or ():
         yield f'<line class="bandline" x1="{left:g}" x2="{right:g}" y1="{edge:.1f}" y2="{edge:.1f}"/>'

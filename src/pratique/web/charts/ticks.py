@@ -2,8 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import datetime, timedelta, tzinfo
 
 _EPS = 1e-9
 _DAY_STEPS = (1, 2, 3, 7, 14, 28, 56, 112, 224, 448, 896)
@@ -33,7 +32,7 @@ def decimals_of(ticks: tuple[float, ...]) -> int:
     return max(0, -math.floor(math.log10(step) + _EPS))
 
 
-def time_ticks(start: datetime, end: datetime, zone: ZoneInfo, *, at_most: int) -> tuple[tuple[datetime, str], ...]:
+def time_ticks(start: datetime, end: datetime, zone: tzinfo, *, at_most: int) -> tuple[tuple[datetime, str], ...]:
     """Return moments with their words: midnights as `4 Nov`, or within two days clock times as `18:00`."""
     days = (end - start).total_seconds() / 86400
     if days <= 2:
@@ -44,7 +43,7 @@ def time_ticks(start: datetime, end: datetime, zone: ZoneInfo, *, at_most: int) 
     return tuple((moment, f"{moment.day} {moment:%b}") for moment in midnights)
 
 
-def _midnights(start: datetime, end: datetime, zone: ZoneInfo) -> Iterator[datetime]:
+def _midnights(start: datetime, end: datetime, zone: tzinfo) -> Iterator[datetime]:
     # Adding days to a local time moves the calendar, so a change of the clocks leaves midnight where it is.
     moment = start.astimezone(zone).replace(hour=0, minute=0, second=0, microsecond=0)
     while moment <= end:
@@ -53,7 +52,7 @@ def _midnights(start: datetime, end: datetime, zone: ZoneInfo) -> Iterator[datet
         moment += timedelta(days=1)
 
 
-def _clock_times(start: datetime, end: datetime, zone: ZoneInfo, hours: int) -> Iterator[datetime]:
+def _clock_times(start: datetime, end: datetime, zone: tzinfo, hours: int) -> Iterator[datetime]:
     moment = start.astimezone(zone).replace(hour=0, minute=0, second=0, microsecond=0)
     while moment <= end:
         if moment >= start:

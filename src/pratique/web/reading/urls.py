@@ -1,5 +1,18 @@
 """The addresses of the pages that are read: rounds, systems, animals, passages, courses, growths."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from pratique.web.reading import views
+
+urlpatterns: list[URLPattern] = [
+    path("", views.rounds_page, name="rounds"),
+    path("systems/", views.systems_page, name="systems"),
+    path("systems/<str:key>/", views.system_page, name="system"),
+    path("animals/", views.animals_page, name="animals"),
+    path("animals/<str:key>/", views.animal_page, name="animal"),
+    path("passages/", views.passages_page, name="passages"),
+    path("passages/<str:key>/", views.passage_page, name="passage"),
+    path("courses/<str:key>/", views.course_page, name="course"),
+    path("growths/", views.growths_page, name="growths"),
+    path("growths/<str:key>/", views.growth_page, name="growth"),
+]

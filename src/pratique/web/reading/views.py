@@ -1,0 +1,116 @@
+"""The pages that are read: each asks casework for one sheet and draws it. No rule of husbandry lives here."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from pratique.casework.animals import animal_list, animal_sheet
+from pratique.casework.courses import course_sheet
+from pratique.casework.growths import growth_list, growth_sheet
+from pratique.casework.passages import passage_list, passage_sheet
+from pratique.casework.rounds import rounds
+from pratique.casework.sheets import ListGroup
+from pratique.casework.systems import system_list, system_sheet
+from pratique.ledger.household import Household
+from pratique.web.reading.asked import NoSuchDay, asked_of, household_of
+from pratique.web.reading.lists import ANIMALS, GROWTHS, PASSAGES, SYSTEMS, ListPage, list_gist
+
+type SheetOf = Callable[[Household, datetime], Any]
+
+
+@require_safe
+def rounds_page(request: HttpRequest) -> HttpResponse:
+    """Show the day's walk past every system and animal."""
+    return _sheet_page(request, "rounds", lambda household, now: rounds(household, now=now))
+
+
+@require_safe
+def systems_page(request: HttpRequest) -> HttpResponse:
+    """List the systems."""
+    return _list_page(request, SYSTEMS, lambda household, now: system_list(household, now=now))
+
+
+@require_safe
+def system_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show one system."""
+    return _sheet_page(request, "system", lambda household, now: system_sheet(household, key, now=now))
+
+
+@require_safe
+def animals_page(request: HttpRequest) -> HttpResponse:
+    """List the animals."""
+    return _list_page(request, ANIMALS, lambda household, now: animal_list(household, now=now))
+
+
+@require_safe
+def animal_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show one animal."""
+    return _sheet_page(request, "animal", lambda household, now: animal_sheet(household, key, now=now))
+
+
+@require_safe
+def passages_page(request: HttpRequest) -> HttpResponse:
+    """List the passages."""
+    return _list_page(request, PASSAGES, lambda household, now: passage_list(household, now=now))
+
+
+@require_safe
+def passage_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the passage of one batch."""
+    return _sheet_page(request, "passage", lambda household, now: passage_sheet(household, key, now=now))
+
+
+@require_safe
+def course_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show one course of treatment."""
+    return _sheet_page(request, "course", lambda household, now: course_sheet(household, key, now=now))
+
+
+@require_safe
+def growths_page(request: HttpRequest) -> HttpResponse:
+    """List the growth cases."""
+    return _list_page(request, GROWTHS, lambda household, now: growth_list(household, now=now))
+
+
+@require_safe
+def growth_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show one growth case."""
+    return _sheet_page(request, "growth", lambda household, now: growth_sheet(household, key, now=now))
+
+
+def _sheet_page(request: HttpRequest, template: str, sheet_of: SheetOf) -> HttpResponse:
+    return _page(request, template, lambda household, now: {"sheet": sheet_of(household, now)})
+
+
+def _list_page(
+    request: HttpRequest, page: ListPage, groups_of: Callable[[Household, datetime], tuple[ListGroup, ...]]
+) -> HttpResponse:
+    def context(household: Household, now: datetime) -> dict[str, Any]:
+        groups = groups_of(household, now)
+        return {"page": page, "groups": groups, "gist": list_gist(groups, page)}
+
+    return _page(request, "list", context)
+
+
+def _page(
+    request: HttpRequest, template: str, context_of: Callable[[Household, datetime], dict[str, Any]]
+) -> HttpResponse:
+    """Answer with a page as of the day asked for; a key the household does not have is not found."""
+    try:
+        asked = asked_of(request)
+    except NoSuchDay as problem:
+        return render(request, "pratique/reading/no_such_day.html", {"sentence": str(problem)}, status=404)
+    try:
+        context = context_of(household_of(request), asked.now)
+    except KeyError as unknown:
+        # Only the key in the address may be unknown; any other missing key is a fault of ours.
+        key = request.resolver_match.kwargs.get("key") if request.resolver_match else None
+        if key is None or unknown.args != (key,):
+            raise
+        raise Http404(key) from None
+    shared = {"asked": asked, "on": asked.query, "opened": "opened" in request.GET}
+    return render(request, f"pratique/reading/{template}.html", shared | context)
