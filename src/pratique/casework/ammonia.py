@@ -40,9 +40,10 @@ class AmmoniaAt:
         return self.value if self.value is not None else self.worst
 
 
-def ammonia_series(facts: Facts, system: str) -> list[AmmoniaAt]:
-    """Return un-ionised ammonia at each reading of total ammonia, the oldest first."""
-    return [_at(facts, system, taken) for taken in facts.readings_of(system, "total_ammonia")]
+def ammonia_series(facts: Facts, system: str, *, newest: int | None = None) -> list[AmmoniaAt]:
+    """Return un-ionised ammonia at each reading of total ammonia, or at the newest few, the oldest first."""
+    taken = facts.readings_of(system, "total_ammonia")
+    return [_at(facts, system, one) for one in (taken if newest is None else taken[-newest:])]
 
 
 def _at(facts: Facts, system: str, taken: TakenReading) -> AmmoniaAt:

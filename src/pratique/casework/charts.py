@@ -12,7 +12,7 @@ from pratique.casework.health import RATIO_ERROR, USUAL_COUNT_S, AnimalHealth
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.casework.timeline import at_hours
-from pratique.casework.words import amount, plus_minus
+from pratique.casework.words import amount, plus_minus, sentence_case
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.water import Dose, Reading, WaterChange
 from pratique.ledger.queries import Point
@@ -134,7 +134,7 @@ def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Ch
         return None
     figure = knowledge.constituent(constituent)
     return Chart(
-        title=f"{figure.name[:1].upper() + figure.name[1:]} in {system.name}",
+        title=f"{sentence_case(figure.name)} in {system.name}",
         description=f"Readings of {figure.name} with the error of their method.",
         unit="" if constituent == "ph" else figure.unit,
         decimals=figure.decimals,

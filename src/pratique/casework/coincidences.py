@@ -28,11 +28,16 @@ def just_before(facts: Facts, animal: AnimalState, moment: datetime) -> tuple[Co
 
 def water_events(facts: Facts, system: str, since: datetime, until: datetime) -> list[Coincidence]:
     """Return the doses and water changes of a system between two moments."""
-    return [
-        Coincidence(_water_words(facts, entry), entry.happened_at, entry.id)
-        for entry in facts.water_of(system)
-        if since <= entry.happened_at <= until and entry.kind != "top-off"
-    ]
+    near = [one for one in facts.water_of(system) if since <= one.happened_at <= until and one.kind != "top-off"]
+    found = [Coincidence(_change_words(facts, one), one.happened_at, one.id) for one in near if one.kind != "dose"]
+    doses: dict[str, list[Recorded]] = {}
+    for one in near:
+        if isinstance(one.payload, Dose):
+            doses.setdefault(one.payload.substance, []).append(one)
+    for substance, some in doses.items():
+        words = _dose_words(facts, substance, some)
+        found.append(Coincidence(words, some[-1].happened_at, some[-1].id))
+    return found
 
 
 def _moves(facts: Facts, animal: AnimalState, since: datetime, until: datetime) -> list[Coincidence]:
@@ -59,16 +64,19 @@ def _courses(facts: Facts, animal: AnimalState, since: datetime, until: datetime
     return found
 
 
-def _water_words(facts: Facts, entry: Recorded) -> str:
+def _change_words(facts: Facts, entry: Recorded) -> str:
     moment = when(entry.happened_at, facts.now, facts.zone)
-    match entry.payload:
-        case Dose() as dose:
-            name = knowledge.substance(dose.substance).name
-            much = amount(dose.amount_ml, 1, "mL") if dose.amount_ml is not None else ""
-            return " ".join(word for word in (much, "of" if much else "", name, moment) if word)
-        case WaterChange(emptied=True):
-            return f"emptied and refilled {moment}"
-        case WaterChange(volume_l=float(litres)):
-            return f"water change of {amount(litres, 0, 'L')} {moment}"
-        case _:
-            return moment
+    if isinstance(entry.payload, WaterChange) and entry.payload.volume_l is not None:
+        return f"water change of {amount(entry.payload.volume_l, 0, 'L')} {moment}"
+    return f"emptied and refilled {moment}"
+
+
+def _dose_words(facts: Facts, substance: str, doses: list[Recorded]) -> str:
+    """Return the doses of one substance as one thing: the last of them is the one dated."""
+    name, moment = knowledge.substance(substance).name, when(doses[-1].happened_at, facts.now, facts.zone)
+    if len(doses) > 1:
+        return f"{len(doses)} doses of {name}, the last {moment}"
+    dose = doses[0].payload
+    if isinstance(dose, Dose) and dose.amount_ml is not None:
+        return f"{amount(dose.amount_ml, 1, 'mL')} of {name} {moment}"
+    return f"a dose of {name} {moment}"

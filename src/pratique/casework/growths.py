@@ -32,7 +32,7 @@ from pratique.ledger.states import CaseState
 from pratique.science.growths.regrowth import returned_within
 
 _LOOKS = 8
-_RETURNED = "E12"
+_RETURNED = "back_within_a_day"
 _TIMELINE_KINDS = ("growth-case", "finding", "task-done", "note", "photo", "case-closed")
 
 

@@ -150,7 +150,7 @@ class AnimalHealth:
             ended = self.end_of_exposure(course)
             if ended is not None:
                 name = knowledge.substance(course.substance).name
-                words = f"{name} until {when(ended, self.facts.now, self.facts.zone)}"
+                words = f"{name} until {when(ended, self.facts.now, self.facts.zone).removeprefix('on ')}"
                 if course.stopped is None and ended >= self.facts.now:
                     found.append(Exposed(days_of(self.facts.now), "medicine", f"in {name} now", str(course.entry)))
                 else:

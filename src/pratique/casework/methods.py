@@ -1,11 +1,13 @@
 """How a reading was taken, and what it says with its error."""
 
 from dataclasses import dataclass
+from functools import cache
 
 from pratique import knowledge
 from pratique.casework.words import amount, plus_minus
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.water import Reading
+from pratique.ledger.states import MethodState
 from pratique.science.estimation.reading import Method, Observed, Range, reading_range, sd_at
 
 # Used where a reading names no method: the crudest error that is usual, so nothing looks surer than it is.
@@ -23,36 +25,28 @@ class NamedMethod:
     constituents: tuple[str, ...]
 
 
+_NOT_NAMED = NamedMethod(key="", name=NAME_OF_UNKNOWN, error=_UNKNOWN, constituents=())
+
+
+@cache
+def _built_in() -> dict[str, NamedMethod]:
+    return {one.key: _named(one) for one in knowledge.methods()}
+
+
+def _named(one: knowledge.MethodFigure | MethodState) -> NamedMethod:
+    error = Method(one.resolution or 0.0, one.absolute_sd, one.relative_sd, one.lower_limit, one.upper_limit, one.marks)
+    return NamedMethod(key=one.key, name=one.name, error=error, constituents=one.constituents)
+
+
 def methods_of(household: Household) -> dict[str, NamedMethod]:
     """Return every method by key: the built-in ones, and the household's own or edited ones over them."""
-    found = {
-        one.key: NamedMethod(
-            key=one.key,
-            name=one.name,
-            error=Method(one.resolution, one.absolute_sd, one.relative_sd, one.lower_limit, one.upper_limit, one.marks),
-            constituents=one.constituents,
-        )
-        for one in knowledge.methods()
-    }
-    for own in household.methods.values():
-        found[own.key] = NamedMethod(
-            key=own.key,
-            name=own.name,
-            error=Method(
-                own.resolution or 0.0, own.absolute_sd, own.relative_sd, own.lower_limit, own.upper_limit, own.marks
-            ),
-            constituents=own.constituents,
-        )
-    return found
+    return _built_in() | {own.key: _named(own) for own in household.methods.values()}
 
 
 def method_of(household: Household, key: str | None) -> NamedMethod:
-    """Return a method by key; where none was named, one with a wide error that says so."""
-    if key is not None:
-        own = household.methods.get(key)
-        if own is not None or any(one.key == key for one in knowledge.methods()):
-            return methods_of(household)[key]
-    return NamedMethod(key="", name=NAME_OF_UNKNOWN, error=_UNKNOWN, constituents=())
+    """Return a method by key; where none was named, or none of that name is known, one with a wide error."""
+    own = household.methods.get(key or "")
+    return _named(own) if own is not None else _built_in().get(key or "", _NOT_NAMED)
 
 
 def observed_of(reading: Reading) -> Observed:

@@ -15,7 +15,7 @@ def resident(household: Household, animal: AnimalState, health: AnimalHealth | N
     """Return an animal as it stands in a list."""
     kind = knowledge.species(animal.species)
     place = animal.place or animal.stays[-1]
-    count = "" if animal.count == 1 else "uncounted " if animal.count is None else f"{animal.count} "
+    count = "" if animal.count == 1 else "" if animal.count is None else f"{animal.count} "
     return Resident(
         about=About("animal", animal.key, animal.name),
         species_words=f"{count}{kind.name}",
@@ -96,5 +96,4 @@ def copper_words(animal: AnimalState) -> str:
     if kind.is_invertebrate:
         return "Copper kills it."
     level = {"low": "takes copper as most fishes do", "medium": "takes copper with care", "high": "takes copper badly"}
-    note = f" {kind.copper_note}" if kind.copper_note else ""
-    return f"This kind {level[kind.copper_caution]}.{note}"
+    return kind.copper_note or f"This kind {level[kind.copper_caution]}."

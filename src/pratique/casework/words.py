@@ -83,5 +83,5 @@ def listed(names: Sequence[str]) -> str:
 
 
 def sentence_case(text: str) -> str:
-    """Return the text with its first letter a capital and the rest as it was."""
-    return text[:1].upper() + text[1:]
+    """Return the text with its first letter a capital and the rest as it was; pH stays pH."""
+    return text if text.startswith("pH") else text[:1].upper() + text[1:]

@@ -76,12 +76,13 @@ def _plain(value: Any) -> str:
 def _print_words(found: Any, zone: Any) -> None:
     from rich.console import Console  # noqa: PLC0415 - only a terminal needs it
     from rich.padding import Padding  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
 
     console = Console(file=sys.stdout, highlight=False, soft_wrap=False, width=min(100, Console().width))
     console.print(f"\n[bold]{found.household}[/] · {found.day:%A} {found.day.day} {found.day:%B}")
     console.print(f"{found.gist}\n")
     for concern in found.concerns:
-        console.print(f"[bold]{concern.title}[/]  [{concern.weight_words}]".replace("[act", r"\[act"), markup=True)
+        console.print(Text.assemble((concern.title, "bold"), f" ({concern.weight_words})"))
         for sentence in concern.said:
             console.print(Padding(sentence, (0, 0, 0, 2)))
         if concern.just_before:

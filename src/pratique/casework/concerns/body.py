@@ -46,7 +46,7 @@ def _thin(facts: Facts, health: AnimalHealth) -> Concern:
         said.append(f"By eye it went from {scale.first.score} to {scale.last.score} on the scale of 0 to 3.")
         evidence.append(evidence_at_day("newest look at its body", scale.last.at_day, scale.last.entry))
     is_eating = appetite.state == "eating"
-    said.append(f"In that time {appetite.good_meals} of {appetite.seen_meals} feedings seen were certain meals.")
+    said.append(f"{appetite.good_meals} of the {appetite.seen_meals} feedings it was seen at were certain meals.")
     if is_eating:
         said.append("An animal that eats and yet thins may be feeding parasites: flukes or worms come first to mind.")
     since = at_days(trend.first.at_day) if trend.first else facts.now

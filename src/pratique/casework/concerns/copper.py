@@ -10,7 +10,7 @@ from pratique.casework.facts import Facts
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Coincidence, Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.timeline import at_hours
-from pratique.casework.words import amount, days_words, listed, short_day, when
+from pratique.casework.words import amount, day_words, days_words, listed, sentence_case, short_day, when
 from pratique.ledger.states import CourseState, SystemState
 from pratique.science.estimation.exposure import Dip
 
@@ -39,37 +39,37 @@ def _is_past(facts: Facts, course: CourseState) -> bool:
     return course.stopped is not None and facts.now - course.stopped > _AFTER_STOP
 
 
-def day_of_course(facts: Facts, course: CourseState, hours: float) -> int:
-    """Return the day of a course, 0 on the day it began, by the keeper's calendar."""
-    began = (course.started or course.planned).astimezone(facts.zone).date()
-    return (at_hours(hours).astimezone(facts.zone).date() - began).days
-
-
-def dip_days(facts: Facts, dip: Dip) -> str:
-    """Return the calendar days a dip touched: `6 Nov`, or `6 Nov to 7 Nov`."""
-    first = at_hours(dip.start).astimezone(facts.zone).date()
-    last = at_hours(dip.end).astimezone(facts.zone).date()
-    return short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+def _dip_span(facts: Facts, course: CourseState, dip: Dip) -> str:
+    """Return the calendar days a dip touched, with the days of the batch's passage where there is a batch."""
+    first, last = (at_hours(hours).astimezone(facts.zone).date() for hours in (dip.start, dip.end))
+    span = short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+    batch = facts.household.batches.get(course.batch or "")
+    if batch is None or batch.arrived is None:
+        return span
+    arrived = batch.arrived.astimezone(facts.zone).date()
+    days = [(day - arrived).days for day in (first, last)]
+    return f"{span} (day {days[0]})" if days[0] == days[1] else f"{span} (days {days[0]} to {days[1]})"
 
 
 def _dip(facts: Facts, copper: CourseCopper) -> Concern:
     course, held = copper.course, copper.exposure
     assert held is not None  # noqa: S101 - asked by copper_concerns
     is_open = course.standing == "open"
-    spans = listed([dip_days(facts, dip) for dip in held.dips])
+    spans = listed([_dip_span(facts, course, dip) for dip in held.dips])
     lowest = min(dip.lowest for dip in held.dips)
     is_enough = held.days_credited >= course.required_days
-    stopped = "" if is_open else f" when it was stopped {when(course.stopped or copper.end, facts.now, facts.zone)}"
+    at = "now" if is_open else f"at its stop {when(course.stopped or copper.end, facts.now, facts.zone)}"
+    lost = days_words(held.days_lost)
     credit = (
-        f"{days_words(held.days_credited)} of the {course.required_days:g} needed stand{stopped}; "
-        f"{days_words(held.days_lost)} before the dip {'is' if held.days_lost == 1 else 'are'} lost."
+        f"{sentence_case(days_words(held.days_credited))} counted {at}, {course.required_days:g} needed; "
+        f"{lost} before the dip {'is' if held.days_lost == 1 else 'are'} lost."
     )
-    days = sorted({day_of_course(facts, course, dip.start) for dip in held.dips})
+    began = [day_words(at_hours(dip.start).astimezone(facts.zone).date()) for dip in held.dips]
     weight: Weight = "watch" if is_enough else "today"
     return Concern(
         key=f"copper-dip.{course.key}",
         about=about(course),
-        title=f"{course.name}: the copper dipped on day {listed([str(day) for day in days])}",
+        title=f"{course.name}: the copper dipped on {listed(began)}",
         weight=weight,
         weight_words=WEIGHT_WORDS[weight],
         since=at_hours(held.dips[0].start).astimezone(facts.zone).date(),

@@ -113,7 +113,7 @@ def _judge_days(criterion: Criterion, facts: PassageFacts) -> Finding:
     if days is None:
         return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
     # Days are shown whole and rounded down, so the page never shows the number required before it is reached.
-    shown = f"{math.floor(days + 1e-9)} of {criterion.required:g}{_THIN}{criterion.unit}"
+    shown = f"{math.floor(days + 1e-9)}{_THIN}{criterion.unit}, {criterion.required:g} needed"
     status: FindingStatus = "met" if days + 1e-9 >= criterion.required else "not met"
     return Finding(status, days, f"{criterion.words}: {shown}.", entries, "", criterion.key)
 
