@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import batched
 from uuid import UUID
 
 from django.db import transaction
@@ -13,6 +14,8 @@ from pratique.ledger.kinds.payload import Link
 from pratique.ledger.models import ChainHead, Entry, EntryLink
 from pratique.ledger.projections import refold
 from pratique.ledger.standing import restand
+
+_CHUNK = 1000
 
 
 class EntryConflict(ValueError):
@@ -59,32 +62,27 @@ def lock_head() -> ChainHead:
 def bring_up_to_date(entries: Iterable[Recorded]) -> None:
     """Write the links of new entries, settle what stands, and refold the subjects they touch."""
     touched: set[str] = set()
-    for entry in entries:
-        links = write_links(entry)
-        touched.update(link.subject for link in links)
-        target = entry.amends or entry.withdraws
-        if target is not None:
-            touched |= restand(target)
+    for chunk in batched(entries, _CHUNK):
+        links = [(entry, link) for entry in chunk for link in entry.links()]
+        EntryLink.objects.bulk_create(_row(entry, link) for entry, link in links)
+        touched.update(link.subject for _, link in links)
+        for entry in chunk:
+            target = entry.amends or entry.withdraws
+            if target is not None:
+                touched |= restand(target)
     refold(touched)
 
 
-def write_links(entry: Recorded) -> list[Link]:
-    """Store which subjects the entry speaks of, and return them."""
-    payload = entry.payload
-    links = list(payload.links()) if payload is not None else [Link("household")]
-    EntryLink.objects.bulk_create(
-        EntryLink(
-            entry_id=entry.seq,
-            subject=link.subject,
-            kind=entry.kind,
-            topic=link.topic,
-            number=link.number,
-            happened_at=entry.happened_at,
-            stands=True,
-        )
-        for link in links
+def _row(entry: Recorded, link: Link) -> EntryLink:
+    return EntryLink(
+        entry_id=entry.seq,
+        subject=link.subject,
+        kind=entry.kind,
+        topic=link.topic,
+        number=link.number,
+        happened_at=entry.happened_at,
+        stands=True,
     )
-    return links
 
 
 def _append_one(new: NewEntry, head: ChainHead, recorded_at: datetime) -> Appended:

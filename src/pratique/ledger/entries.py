@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import uuid_utils
 
 from pratique.ledger.canonical import canonical_json, chained_digest, entry_line
-from pratique.ledger.kinds.payload import Payload
+from pratique.ledger.kinds.payload import Link, Payload
 from pratique.ledger.kinds.registry import read_payload
 from pratique.ledger.models import Entry
 
@@ -88,6 +88,11 @@ class Recorded:
     def payload(self) -> Payload | None:
         """Return the typed payload, or None for a kind or version this program does not know."""
         return read_payload(self.kind, self.version, self.raw)
+
+    def links(self) -> list[Link]:
+        """Return the subjects it speaks of; a kind this program does not know speaks of the household."""
+        payload = self.payload
+        return list(payload.links()) if payload is not None else [Link("household")]
 
     def local(self) -> datetime:
         """Return when it happened, by the keeper's clock at that time."""

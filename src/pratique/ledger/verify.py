@@ -12,7 +12,6 @@ from pratique.ledger.canonical import GENESIS
 from pratique.ledger.entries import Recorded
 from pratique.ledger.folding import SHAPING_KINDS, fold
 from pratique.ledger.kinds.care import Photo
-from pratique.ledger.kinds.payload import Link
 from pratique.ledger.models import ChainHead, Entry, EntryLink, Subject
 from pratique.ledger.photos import photo_path
 from pratique.ledger.snapshots import one_view
@@ -79,7 +78,7 @@ class _Proof:
         except ValueError:
             self.problems.append(f"{_name(entry)} does not hold what a {entry.kind} must hold.")
             return
-        links = list(payload.links()) if payload is not None else [Link("household")]
+        links = entry.links()
         does_stand = self.standing.get(entry.id, True)
         expected = Counter((link.subject, entry.kind, link.topic, link.number) for link in links)
         if Counter({(*key, entry.happened_at, does_stand): n for key, n in expected.items()}) != stored:
