@@ -59,7 +59,7 @@ def _named_home(named: str, today: date, notices: list[str]) -> Path | None:
     home = Path(named)
     if _may_enter(home, today):
         return home
-    if _marked_day(home) is not None and _may_enter(home / today.isoformat(), today):
+    if _is_older_demo(home, today) and _may_enter(home / today.isoformat(), today):
         return home / today.isoformat()
     notices.append(f"PRATIQUE_HOME names {home}, which is a home of its own: it was left alone.")
     return None
@@ -73,6 +73,12 @@ def _may_enter(home: Path, today: date) -> bool:
         return False
     marked = _marked_day(home)
     return marked == today if marked else holds.is_empty and {one.name for one in home.iterdir()} <= _MADE_BY_OPENING
+
+
+def _is_older_demo(home: Path, today: date) -> bool:
+    holds = sqlite_holds(home / _LEDGER)
+    marked = _marked_day(home)
+    return marked is not None and marked != today and (holds.is_empty or holds.story_of is not None)
 
 
 def _marked_day(home: Path) -> date | None:

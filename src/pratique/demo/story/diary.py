@@ -14,9 +14,10 @@ from pratique.ledger.kinds.payload import Payload
 
 @dataclass(frozen=True)
 class Told:
-    """An entry, and the moment it was written down."""
+    """An entry, the story minute it was written down, and the moment that was."""
 
     entry: NewEntry
+    minute: int
     recorded_at: datetime
 
 
@@ -42,7 +43,8 @@ class Diary:
     ) -> UUID:
         """Write one entry that happened at a story minute, recorded then or at a later one; return its id."""
         happened_at = self._moment(minute)
-        recorded_at = happened_at if recorded is None else self._moment(recorded)
+        written = minute if recorded is None else recorded
+        recorded_at = self._moment(written)
         entry = NewEntry(
             id=story_id(self.seed, len(self.told), recorded_at),
             payload=payload,
@@ -53,12 +55,12 @@ class Diary:
             amends=amends,
             withdraws=withdraws,
         )
-        self.told.append(Told(entry, recorded_at))
+        self.told.append(Told(entry, written, recorded_at))
         return entry.id
 
     def in_order(self) -> list[Told]:
         """Return everything told in the order it was written down."""
-        return sorted(self.told, key=lambda one: one.recorded_at)
+        return sorted(self.told, key=lambda one: one.minute)
 
     def _moment(self, minute: int) -> datetime:
         if minute > LAST_MINUTE:

@@ -57,6 +57,8 @@ def _write_haven(diary: Diary, day: int, rng: Random) -> None:
     _conditions(diary, "haven", morning + 1, ("ph", "temperature"), rng)
     if day % 2 == 0:
         _conditions(diary, "haven", morning + 3, ("salinity",), rng)
+    if day % 3 == 1:
+        write_reading(diary, morning + 4, Seen("haven", "nitrite", USUAL_METHODS["nitrite"], 0.03), rng)
     if day == TODAY - 4:
         diary.write(at(day, "20:10"), WaterChange(system="haven", volume_l=15.0))
 
