@@ -1,3 +1,4 @@
 // The pages' script. Every page works without it; it saves taps and keeps a double tap from writing twice.
 import "./swap.js";
 import "./writing.js";
+import "./charts.js";

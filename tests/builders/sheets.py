@@ -100,7 +100,7 @@ def a_concern(*, weight: str = "now", about: About = WRASSE, cautions: tuple[str
             Evidence("depth over length 0.31", days_ago(17, hour=9), entry(12)),
         ),
         since=days_ago(16).date(),
-        just_before=(Coincidence("moved to Haven", days_ago(7, hour=18), entry(13)),),
+        just_before=(Coincidence("moved to Haven on 18 November", days_ago(7, hour=18), entry(13)),),
         reasons=(Reason("A healthy fish at this ration would gain.", "custom of the trade", "common practice"),),
         cautions=cautions,
         feeds=a_feeding_strip("4434444x4434x44"),

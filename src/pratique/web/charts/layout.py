@@ -24,8 +24,8 @@ class Canvas:
     most_points: int
 
 
-PHONE = Canvas(width=328, height=212, left=36, right=6, top=24, bottom=24, most_days=5, most_values=6, most_points=160)
-DESK = Canvas(width=700, height=292, left=40, right=8, top=26, bottom=26, most_days=9, most_values=7, most_points=320)
+PHONE = Canvas(width=328, height=212, left=36, right=16, top=24, bottom=24, most_days=5, most_values=6, most_points=160)
+DESK = Canvas(width=600, height=262, left=42, right=16, top=26, bottom=26, most_days=9, most_values=7, most_points=320)
 
 
 _ARROW = 9.0

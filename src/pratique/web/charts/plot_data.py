@@ -1,5 +1,6 @@
 """The chart's figures for the script that shows values under a finger: plain lists, times in whole seconds."""
 
+from datetime import tzinfo
 from typing import Any
 
 from pratique.casework.sheets import Chart
@@ -7,11 +8,11 @@ from pratique.web.charts.layout import DESK
 from pratique.web.charts.thinning import thinned
 
 
-def plot_data(chart: Chart) -> dict[str, Any]:
-    """Return what the script plots, ready to be written as JSON."""
+def plot_data(chart: Chart, zone: tzinfo) -> dict[str, Any]:
+    """Return what the script plots, ready to be written as JSON; it shows times in the keeper's zone."""
     line = thinned(chart.line, at_most=DESK.most_points)
     return {
-        "title": chart.title,
+        "zone": str(zone),
         "unit": chart.unit,
         "decimals": chart.decimals,
         "band": chart.band,
@@ -20,6 +21,8 @@ def plot_data(chart: Chart) -> dict[str, Any]:
         "start": int(chart.start.timestamp()),
         "end": int(chart.end.timestamp()),
         "line": [[int(point.at.timestamp()), point.low, point.value, point.high] for point in line],
-        "readings": [[int(one.at.timestamp()), one.low, one.centre, one.high, one.words] for one in chart.readings],
+        "readings": [
+            [int(one.at.timestamp()), one.low, one.centre, one.high, one.words, one.shape] for one in chart.readings
+        ],
         "marks": [[int(one.at.timestamp()), one.kind, one.words] for one in chart.marks],
     }

@@ -7,7 +7,7 @@ from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from pratique.casework.sheets import Chart
-from pratique.web.charts.layout import Canvas, Picture, Sign, Tick, lay_out
+from pratique.web.charts.layout import PHONE, Canvas, Picture, Sign, Tick, lay_out
 
 
 def chart_svg(chart: Chart, zone: tzinfo, canvas: Canvas, *, name: str) -> SafeString:
@@ -18,8 +18,8 @@ def chart_svg(chart: Chart, zone: tzinfo, canvas: Canvas, *, name: str) -> SafeS
         f"<title>{escape(chart.title)}</title><desc>{escape(chart.description)}</desc>",
         *_ground(picture, chart.unit),
         *_levels(picture),
-        *(_reading(sign) for sign in picture.readings),
-        *(_mark(sign) for sign in picture.marks),
+        *(_reading(sign, _said(sign, canvas)) for sign in picture.readings),
+        *(_mark(sign, _said(sign, canvas)) for sign in picture.marks),
         "</svg>",
     ]
     return mark_safe("".join(parts))  # noqa: S308 - every text in it was escaped
@@ -47,7 +47,7 @@ def _day(tick: Tick, picture: Picture) -> str:
     canvas = picture.canvas
     ground = canvas.height - canvas.bottom
     # Words at the very edge lean inwards, so that nothing hangs over.
-    lean = "at-end" if tick.at > canvas.width - 22 else "at-middle"
+    lean = "at-end" if tick.at > canvas.width - 20 else "at-middle"
     return (
         f'<line class="axis" x1="{tick.at:.1f}" x2="{tick.at:.1f}" y1="{ground:g}" y2="{ground + 4:g}"/>'
         f'<text class="{lean}" x="{tick.at:.1f}" y="{ground + 17:g}">{escape(tick.words)}</text>'
@@ -68,8 +68,12 @@ def _points(points: Iterable[tuple[float, float]]) -> str:
     return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
 
 
-def _reading(sign: Sign) -> str:
-    said = f"<title>{escape(sign.words)}</title>"
+def _said(sign: Sign, canvas: Canvas) -> str:
+    """Return the words a pointer brings up; a phone has no pointer, and its table says the same."""
+    return "" if canvas is PHONE else f"<title>{escape(sign.words)}</title>"
+
+
+def _reading(sign: Sign, said: str) -> str:
     if sign.shape == "box":
         height = max(sign.foot - sign.top, 2)
         return (
@@ -87,11 +91,11 @@ def _reading(sign: Sign) -> str:
     )
 
 
-def _mark(sign: Sign) -> str:
+def _mark(sign: Sign, said: str) -> str:
     outline = {
         "dose": f"M{sign.x - 3.6:.1f} {sign.foot:.1f}h7.2l-3.6 -7z",
         "change": f"M{sign.x - 3.6:.1f} {sign.top:.1f}h7.2l-3.6 7z",
         "move": f"M{sign.x:.1f} {sign.top:.1f}l3.6 3.5l-3.6 3.5l-3.6 -3.5z",
         "note": f"M{sign.x:.1f} {sign.top:.1f}v7",
     }[sign.shape]
-    return f'<path class="mark-{sign.shape}" d="{outline}"><title>{escape(sign.words)}</title></path>'
+    return f'<path class="mark-{sign.shape}" d="{outline}">{said}</path>'

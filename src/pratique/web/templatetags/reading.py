@@ -106,5 +106,5 @@ def chart(context: template.Context, chart: Chart) -> dict[str, Any]:
         "happenings": happenings(chart),
         "levels": rows,
         "step": step,
-        "plot": json.dumps(plot_data(chart), separators=(",", ":"), ensure_ascii=False),
+        "plot": json.dumps(plot_data(chart, zone), separators=(",", ":"), ensure_ascii=False),
     }

@@ -1,0 +1,68 @@
+// What a live chart shows besides its line: the target band, the upper limit, readings with their error, and marks.
+const HALF_BOX_PX = 3;
+const MARK_PX = 7;
+
+function paint(chart, draw) {
+  const { ctx, bbox } = chart;
+  const scale = window.devicePixelRatio || 1;
+  ctx.save();
+  ctx.beginPath();
+  ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
+  ctx.clip();
+  draw(
+    ctx,
+    (at) => chart.valToPos(at, "x", true),
+    (value) => chart.valToPos(value, "y", true),
+    scale,
+  );
+  ctx.restore();
+}
+
+export function paintUnder(chart, plot, ink) {
+  paint(chart, (ctx, x, y, scale) => {
+    const { left, width } = chart.bbox;
+    if (plot.band) {
+      ctx.fillStyle = ink("band");
+      ctx.fillRect(left, y(plot.band[1]), width, y(plot.band[0]) - y(plot.band[1]));
+    }
+    if (plot.hardUpper !== null) {
+      ctx.fillStyle = ink("alarm");
+      ctx.fillRect(left, y(plot.hardUpper), width, scale);
+    }
+  });
+}
+
+export function paintReadings(chart, plot, ink) {
+  paint(chart, (ctx, x, y, scale) => {
+    ctx.strokeStyle = ctx.fillStyle = ink("ink");
+    ctx.lineWidth = 1.3 * scale;
+    for (const [at, low, centre, high, , shape] of plot.readings) {
+      const left = x(at);
+      if (shape === "box") {
+        ctx.strokeRect(left - HALF_BOX_PX * scale, y(high), 2 * HALF_BOX_PX * scale, y(low) - y(high));
+        continue;
+      }
+      ctx.beginPath();
+      ctx.moveTo(left, y(low));
+      ctx.lineTo(left, y(high));
+      ctx.stroke();
+      ctx.beginPath();
+      ctx.arc(left, y(centre), 2.2 * scale, 0, 2 * Math.PI);
+      ctx.fill();
+    }
+    for (const [at, kind] of plot.marks) paintMark(ctx, kind, x(at), chart.bbox.top + chart.bbox.height, scale);
+  });
+}
+
+function paintMark(ctx, kind, left, ground, scale) {
+  const size = MARK_PX * scale;
+  // A dose points up from the ground; anything else hangs above it, so that both are seen.
+  const [from, to] = kind === "dose" ? [ground, ground - size] : [ground - 2.3 * size, ground - 1.3 * size];
+  ctx.beginPath();
+  ctx.moveTo(left - size / 2, from);
+  ctx.lineTo(left + size / 2, from);
+  ctx.lineTo(left, to);
+  ctx.closePath();
+  if (kind === "dose") ctx.fill();
+  else ctx.stroke();
+}
