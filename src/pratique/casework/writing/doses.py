@@ -19,8 +19,8 @@ from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.form import Form
 from pratique.casework.writing.keys import meant
 from pratique.casework.writing.lookups import find, find_system
-from pratique.casework.writing.moments import local_text
-from pratique.casework.writing.numbers import plain
+from pratique.casework.writing.moments import told
+from pratique.casework.writing.numbers import fraction_of_salt, plain
 from pratique.casework.writing.options import (
     MOMENT,
     WORDS,
@@ -39,7 +39,6 @@ from pratique.units import WrongUnit, parse_number, split_quantity, to_canonical
 
 _ROUNDING = 1e-9
 PURE = "mg copper"
-_SALT_FRACTION = {"copper_ionic": "copper.fraction_of_sulfate_pentahydrate"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,9 +152,9 @@ def _amount(asked: Asked, stock: StockState | None, substance: Substance | None)
         return Amount(millilitres=millilitres, milligrams=millilitres * stock.strength_mg_per_ml if stock else None)
     if stock is not None:
         asked.problem("amount", f"Write how many mL of {stock.name} went in, or choose “No stock solution”.")
-    figure = _SALT_FRACTION.get(substance.key if substance else "")
+    fraction = fraction_of_salt(substance.key) if substance else None
     grams = (milligrams or 0.0) / 1000
-    counted = grams * 1000 * knowledge.figure(figure).value if figure is not None else None
+    counted = grams * 1000 * fraction if fraction is not None else None
     return Amount(grams=grams, milligrams=counted)
 
 
@@ -248,8 +247,7 @@ def answers_of(entry: Recorded, household: Household) -> Answers:
         "substance": "" if dose.stock else dose.substance,
         "amount": plain(number),
         "amount_unit": unit,
-        "moment": local_text(entry.happened_at, household.zone),
-        "words": dose.words,
+        **told(entry, household, dose.words),
     }
 
 

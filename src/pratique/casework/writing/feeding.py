@@ -10,7 +10,7 @@ from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.form import Form
 from pratique.casework.writing.keys import meant
 from pratique.casework.writing.lookups import Place, doubt_missing, find_animal, find_place, refuse_dead, stay_at
-from pratique.casework.writing.moments import local_text
+from pratique.casework.writing.moments import told
 from pratique.casework.writing.numbers import plain
 from pratique.casework.writing.options import MOMENT, WORDS, first, place_options, with_initial
 from pratique.ledger.entries import NewEntry, Recorded
@@ -189,8 +189,7 @@ def answers_of(entry: Recorded, household: Household) -> Answers:
         "foods": tuple(one.food for one in feeding.foods),
         **amounts,
         **{f"fed-{animal}": str(step) for animal, step in feeding.fed.items()},
-        "moment": local_text(entry.happened_at, household.zone),
-        "words": feeding.words,
+        **told(entry, household, feeding.words),
     }
 
 

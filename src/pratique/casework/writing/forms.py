@@ -4,13 +4,25 @@ from collections.abc import Sequence
 from dataclasses import replace
 from uuid import UUID
 
+from pratique.casework.writing.arriving import BATCH, RESIDENT
 from pratique.casework.writing.before import household_without
+from pratique.casework.writing.changes import TOP_OFF, WATER_CHANGE
+from pratique.casework.writing.course_days import COURSE_START, COURSE_STOP
+from pratique.casework.writing.courses import COURSE
 from pratique.casework.writing.desk import Answers, Desk, Problems
 from pratique.casework.writing.doses import DOSE
 from pratique.casework.writing.feeding import FEEDING
 from pratique.casework.writing.form import Form
+from pratique.casework.writing.growths import CASE_CLOSED, FINDING, GROWTH_CASE
+from pratique.casework.writing.households import HOUSEHOLD
 from pratique.casework.writing.keys import derived_id, nearest
+from pratique.casework.writing.legs import LEG
+from pratique.casework.writing.moving import DEATH, LOSS, MOVE
+from pratique.casework.writing.notes import NOTE, PHOTO, TASK_DONE
+from pratique.casework.writing.places import COMPARTMENT, SYSTEM
 from pratique.casework.writing.readings import READINGS
+from pratique.casework.writing.shelf import METHOD, STOCK
+from pratique.casework.writing.watching import OBSERVATION
 from pratique.ledger.append import EntryConflict, append
 from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.kinds.care import Withdrawal
@@ -18,7 +30,16 @@ from pratique.ledger.queries import entry_by_id
 from pratique.ledger.standing import stands
 
 # In the order of the day's use.
-FORMS: dict[str, Form] = {form.name: form for form in (READINGS, FEEDING, DOSE)}
+FORMS: dict[str, Form] = {
+    form.name: form
+    for form in (
+        *(READINGS, FEEDING, OBSERVATION, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
+        *(MOVE, BATCH, RESIDENT, LEG, LOSS, DEATH),
+        *(COURSE, COURSE_START, COURSE_STOP),
+        *(GROWTH_CASE, FINDING, CASE_CLOSED),
+        *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK),
+    )
+}
 
 _WRITTEN_BEFORE = (
     "This was written already, with other answers, and was kept as it was. Open the form anew to write more."

@@ -128,3 +128,29 @@ def stay_at(animal: AnimalState, asked: Asked) -> Stay | None:
     """Return where the animal was at the moment written of."""
     found = [one for one in animal.stays if one.since <= asked.at and (one.until is None or asked.at < one.until)]
     return found[-1] if found else None
+
+
+def find_subjects(asked: Asked, field: str = "subjects") -> tuple[str, ...]:
+    """Return what a picture, a chore or a note is about, each as `system/skerry`; by key, name or subject."""
+    household = asked.household
+    kept: dict[str, Mapping[str, State]] = {
+        "system": household.systems,
+        "animal": household.animals,
+        "batch": household.batches,
+        "course": household.courses,
+        "case": household.cases,
+        "compartment": household.compartments,
+    }
+    names = {f"{type_}/{key}": one.name for type_, states in kept.items() for key, one in states.items()}
+    found = []
+    for text in asked.many(field):
+        keys = [subject for subject in names if subject.partition("/")[2] == text.casefold()]
+        subject = meant(text, names) or (keys[0] if len(keys) == 1 else None)
+        if subject is None:
+            near = nearest(text, names)
+            asked.problem(
+                field, f"There is nothing called “{text}” here." + (f" Did you mean {names[near]}?" if near else "")
+            )
+        else:
+            found.append(subject)
+    return tuple(dict.fromkeys(found))

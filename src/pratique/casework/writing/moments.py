@@ -6,6 +6,8 @@ from zoneinfo import ZoneInfo
 
 from pratique.casework.words import day_words
 from pratique.casework.writing.desk import Desk
+from pratique.ledger.entries import Recorded
+from pratique.ledger.household import Household
 
 # A phone's clock may run a little ahead of this machine's.
 GRACE = timedelta(minutes=2)
@@ -19,6 +21,11 @@ class NoSuchMoment(ValueError):
 def local_text(moment: datetime, zone: ZoneInfo) -> str:
     """Return a moment to the minute, as a form holds it."""
     return moment.astimezone(zone).strftime(LOCAL)
+
+
+def told(entry: Recorded, household: Household, words: str = "") -> dict[str, str]:
+    """Return the answers every form asks for: when it happened, and the free words."""
+    return {"moment": local_text(entry.happened_at, household.zone), "words": words}
 
 
 def moment_of(text: str, desk: Desk) -> datetime:

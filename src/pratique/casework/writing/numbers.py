@@ -109,9 +109,10 @@ def units_of(constituent: Constituent, *, fahrenheit: bool = False) -> tuple[str
     return tuple(known.get(constituent.key, (constituent.unit,)))
 
 
-def constituent_or_none(key: str) -> Constituent | None:
-    """Return a constituent, or None for a key that is none."""
-    return next((one for one in knowledge.constituents() if one.key == key), None)
+def fraction_of_salt(substance: str) -> float | None:
+    """Return how much of the weighed salt is what counts, as a fraction; None where that is not known here."""
+    figures = {"copper_ionic": "copper.fraction_of_sulfate_pentahydrate"}
+    return knowledge.figure(figures[substance]).value if substance in figures else None
 
 
 def plain(number: float) -> str:

@@ -11,7 +11,7 @@ from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.form import Form
 from pratique.casework.writing.keys import meant
 from pratique.casework.writing.lookups import find_system
-from pratique.casework.writing.moments import local_text
+from pratique.casework.writing.moments import told
 from pratique.casework.writing.numbers import doubtful, impossible, plain, result, units_of
 from pratique.casework.writing.options import MOMENT, WORDS, first, system_field, with_initial
 from pratique.knowledge import Constituent
@@ -141,8 +141,7 @@ def answers_of(entry: Recorded, household: Household) -> Answers:
         name: _text(reading),
         f"{name}_unit": figure.unit,
         f"{name}_method": reading.method or "",
-        "moment": local_text(entry.happened_at, household.zone),
-        "words": reading.words,
+        **told(entry, household, reading.words),
     }
 
 

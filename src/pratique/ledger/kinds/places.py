@@ -1,12 +1,14 @@
 """Entries that set up the household: its systems, compartments, methods of reading and stock solutions."""
 
 from collections.abc import Iterator
-from typing import ClassVar, Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from pratique.ledger.kinds.payload import Finite, Key, Link, Name, NotNegative, Payload, Positive, Text
 
+# Keys of built-in methods are joined by underscores, those made from names by hyphens.
+MethodKey = Annotated[str, Field(max_length=80, pattern=r"^[a-z0-9]+([-_][a-z0-9]+)*$")]
 SystemRole = Literal["display", "quarantine", "recovery", "holding"]
 
 
@@ -70,7 +72,7 @@ class Method(Payload):
 
     kind: ClassVar[str] = "method"
 
-    key: Key
+    key: MethodKey
     name: Name
     constituents: tuple[str, ...]
     resolution: Positive | None = None

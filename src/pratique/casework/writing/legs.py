@@ -1,0 +1,100 @@
+"""The form with which a batch begins a leg of its passage."""
+
+from datetime import datetime
+
+from pratique import knowledge
+from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.desk import Answers, Desk
+from pratique.casework.writing.fields import Field, Option, Widget
+from pratique.casework.writing.form import Form
+from pratique.casework.writing.keys import meant
+from pratique.casework.writing.lookups import find
+from pratique.casework.writing.moments import told
+from pratique.casework.writing.options import MOMENT, first, states, with_initial
+from pratique.ledger.entries import NewEntry, Recorded
+from pratique.ledger.household import Household
+from pratique.ledger.kinds.animals import Leg
+from pratique.ledger.states import BatchState
+
+
+def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
+    """Return the questions; the legs are those of the batch's protocol, the next one filled in."""
+    names = {key: one.name for key, one in household.batches.items()}
+    only = next(iter(names)) if len(names) == 1 else ""
+    batch = household.batches.get(meant(first(answers, "batch") or only, names) or "")
+    legs = knowledge.protocol(batch.protocol).legs if batch is not None else ()
+    asked = (
+        Field(
+            name="batch",
+            label="Batch",
+            widget=Widget.CHOICE,
+            required=True,
+            options=states(household.batches.values()),
+            initial=only,
+        ),
+        Field(
+            name="leg",
+            label="Leg that begins",
+            widget=Widget.CHOICE,
+            required=True,
+            options=tuple(Option(one.key, one.name) for one in legs),
+            initial=next_leg(batch) if batch is not None else "",
+        ),
+        MOMENT,
+        Field(name="words", label="Words", widget=Widget.LONG_TEXT, hint="Needed where a leg is passed over."),
+    )
+    return with_initial(asked, answers)
+
+
+def next_leg(batch: BatchState) -> str:
+    """Return the leg after the furthest one begun, or nothing after the last."""
+    keys = [one.key for one in knowledge.protocol(batch.protocol).legs]
+    begun = [keys.index(one.leg) for one in batch.legs if one.leg in keys]
+    following = max(begun, default=-1) + 1
+    return keys[following] if following < len(keys) else ""
+
+
+def write(desk: Desk, answers: Answers) -> list[NewEntry]:
+    """Return that the leg began. Raises Problems and Doubts."""
+    asked = Asked(desk, answers, fields(desk.household, answers, desk.now))
+    asked.text("batch", "Choose the batch.")
+    batch = find(asked, "batch", asked.household.batches, "batch")
+    leg = asked.choice("leg", "Choose the leg that begins.") if batch is not None else ""
+    if batch is not None and leg:
+        _check_order(asked, batch, leg)
+    confirmed = asked.settle()
+    if batch is None:
+        return []
+    return asked.entries(Leg(batch=batch.key, leg=leg, words=asked.words, confirmed=confirmed))
+
+
+def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
+    expected = next_leg(batch)
+    if leg == expected:
+        return
+    names = {one.key: one.name for one in knowledge.protocol(batch.protocol).legs}
+    if any(one.leg == leg for one in batch.legs):
+        asked.doubt("leg", f"{batch.name} began “{names[leg]}” before. Does it begin anew?")
+    elif not asked.words and expected:
+        asked.problem(
+            "words", f"“{names[expected]}” comes before “{names[leg]}”. Write why it is passed over, or choose it."
+        )
+
+
+def answers_of(entry: Recorded, household: Household) -> Answers:
+    """Return a begun leg as answers to this form."""
+    leg = entry.payload
+    if not isinstance(leg, Leg):
+        return {}
+    return {"batch": leg.batch, "leg": leg.leg, **told(entry, household, leg.words)}
+
+
+LEG = Form(
+    name="leg",
+    title="Begin a leg",
+    group="animals",
+    fields=fields,
+    write=write,
+    kinds=("leg",),
+    answers_of=answers_of,
+)
