@@ -104,12 +104,13 @@ def test_a_named_demo_of_yesterday_gives_a_fresh_home_inside_it(tmp_path):
     assert (home / MARKER).is_file()
 
 
-def test_a_database_that_is_not_the_demos_is_left_alone(tmp_path):
-    """A named database with a keeper's entries is not used; an empty one is."""
+def test_a_database_that_is_not_the_demos_is_left_alone_with_its_home(tmp_path, own_folder):
+    """A named database with a keeper's entries is not used, nor the home named beside it; an empty one is."""
     real = a_ledger(tmp_path / "real", first="a keeper's") / "ledger.sqlite3"
     empty = a_ledger(tmp_path / "empty", first=None) / "ledger.sqlite3"
-    refused = choose({"PRATIQUE_DATABASE_URL": f"sqlite:///{real}"}, TODAY)
-    assert refused.database_url == ""
+    beside = {"PRATIQUE_HOME": str(tmp_path / "beside"), "PRATIQUE_DATABASE_URL": f"sqlite:///{real}"}
+    refused = choose(beside, TODAY)
+    assert (refused.database_url, refused.home) == ("", own_folder / "2026-07-20")
     assert "left alone" in refused.notices[0]
     assert choose({"PRATIQUE_DATABASE_URL": f"sqlite:///{empty}"}, TODAY).database_url == f"sqlite:///{empty}"
 

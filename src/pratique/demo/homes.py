@@ -34,15 +34,18 @@ class Choice:
 def choose(environment: Mapping[str, str], today: date) -> Choice:
     """Return where today's demo goes; raises NoRoomForDemo where its own folder is taken by something else."""
     notices: list[str] = []
-    home = _named_home(environment.get("PRATIQUE_HOME", ""), today, notices)
+    named, url = environment.get("PRATIQUE_HOME", ""), environment.get("PRATIQUE_DATABASE_URL", "")
+    if url and not url_holds(url).takes(today):
+        # A home named beside a real database belongs to it, though its folder may look empty.
+        named = url = ""
+        notices.append(
+            "PRATIQUE_DATABASE_URL names a ledger that is not today's demo: it and its home were left alone."
+        )
+    home = _named_home(named, today, notices)
     if home is None:
         home = Path(platformdirs.user_data_dir("pratique-demo", appauthor=False)) / today.isoformat()
         if not _may_enter(home, today):
             raise NoRoomForDemo(f"{home} holds something that is not today's demo. Move it away and run this again.")
-    url = environment.get("PRATIQUE_DATABASE_URL", "")
-    if url and not url_holds(url).takes(today):
-        url = ""
-        notices.append("PRATIQUE_DATABASE_URL names a ledger that is not today's demo: it was left alone.")
     return Choice(home, url, tuple(notices))
 
 
