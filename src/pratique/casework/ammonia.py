@@ -1,5 +1,6 @@
 """Un-ionised ammonia in a system, from each reading of total ammonia and what else was read about then."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -40,15 +41,20 @@ class AmmoniaAt:
         return self.value if self.value is not None else self.worst
 
 
-def ammonia_series(facts: Facts, system: str, *, newest: int | None = None) -> list[AmmoniaAt]:
-    """Return un-ionised ammonia at each reading of total ammonia, or at the newest few, the oldest first."""
-    taken = facts.readings_of(system, "total_ammonia")
-    return [_at(facts, system, one) for one in (taken if newest is None else taken[-newest:])]
+type Readings = Callable[[str, str], list[TakenReading]]
 
 
-def _at(facts: Facts, system: str, taken: TakenReading) -> AmmoniaAt:
+def ammonia_series(facts: Facts, system: str, readings: Readings) -> list[AmmoniaAt]:
+    """Return un-ionised ammonia at each reading of total ammonia, the oldest first.
+
+    `readings` says how far back to go: `facts.recent_readings` or `facts.readings_of`.
+    """
+    return [_at(facts, system, readings, one) for one in readings(system, "total_ammonia")]
+
+
+def _at(facts: Facts, system: str, readings: Readings, taken: TakenReading) -> AmmoniaAt:
     household = facts.household
-    near = {name: _nearest(facts, system, name, taken.at) for name in COMPANIONS}
+    near = {name: _nearest(readings(system, name), name, taken.at) for name in COMPANIONS}
     found = {name: one for name, one in near.items() if one is not None}
     spread = range_of(household, taken.reading)
     worst = _worst(facts, spread.high, found)
@@ -76,10 +82,9 @@ def _at(facts: Facts, system: str, taken: TakenReading) -> AmmoniaAt:
     return AmmoniaAt(taken, tuple(found.values()), value, error, worst, missing, dominated_by)
 
 
-def _nearest(facts: Facts, system: str, constituent: str, at: datetime) -> TakenReading | None:
+def _nearest(found: list[TakenReading], constituent: str, at: datetime) -> TakenReading | None:
     """Return the reading nearest in time, or None where even that one is too old to speak for this moment."""
     limit = knowledge.figure(f"reading.stale_hours.{constituent}").value
-    found = facts.readings_of(system, constituent)
     if not found:
         return None
     nearest = min(found, key=lambda one: abs(hours_of(one.at) - hours_of(at)))

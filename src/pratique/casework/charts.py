@@ -91,7 +91,7 @@ def _mark(entry: Recorded) -> ChartMark | None:
 
 def ammonia_chart(facts: Facts, system: SystemState) -> Chart | None:
     """Return un-ionised ammonia in a system at each reading of total ammonia."""
-    series = [one for one in ammonia_series(facts, system.key) if facts.now - one.at <= WINDOW]
+    series = [one for one in ammonia_series(facts, system.key, facts.readings_of) if facts.now - one.at <= WINDOW]
     if len(series) < 2:
         return None
     act = knowledge.figure("ammonia.act_mg_n_per_l").value
@@ -121,8 +121,13 @@ def _ammonia_reading(one: AmmoniaAt) -> ChartReading:
 
 
 def _marks_in(facts: Facts, system: str, since: datetime) -> tuple[ChartMark, ...]:
-    found = (_mark(entry) for entry in facts.water_of(system) if entry.happened_at >= since)
-    return tuple(mark for mark in found if mark is not None and mark.kind == "change")
+    found = (_change_mark(one) for one in facts.changes_of(system) if one.happened_at >= since)
+    return tuple(found)
+
+
+def _change_mark(one: Point) -> ChartMark:
+    words = "emptied and refilled" if one.number is None else f"water change of {amount(one.number, 0, 'L')}"
+    return ChartMark(one.happened_at, "change", words, one.entry)
 
 
 def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Chart | None:
@@ -148,10 +153,10 @@ def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Ch
 
 def breathing_chart(health: AnimalHealth) -> Chart | None:
     """Return an animal's breathing counts with its own baseline as the band."""
-    counted = health.facts.points_of(health.subject, "beats")
+    counted = health.facts.seen_of(health.subject, "beats")
     if len(counted) < 3:
         return None
-    counted_s = {one.entry: one.number for one in health.facts.points_of(health.subject, "counted")}
+    counted_s = {one.entry_text: one.number for one in health.facts.seen_of(health.subject, "counted")}
     found = health.breathing
     spread = found.baseline_plus_minus or 0.0
     band = (found.baseline - spread, found.baseline + spread) if found.baseline is not None else None
@@ -162,7 +167,7 @@ def breathing_chart(health: AnimalHealth) -> Chart | None:
         decimals=0,
         start=counted[0].happened_at,
         end=health.facts.now,
-        readings=tuple(_count(one, counted_s.get(one.entry)) for one in counted),
+        readings=tuple(_count(one, counted_s.get(one.entry_text)) for one in counted),
         band=band,
         band_words="its own rate at rest",
         y_from_zero=False,
@@ -178,10 +183,10 @@ def _count(one: Point, counted_s: float | None) -> ChartReading:
 
 def condition_chart(health: AnimalHealth) -> Chart | None:
     """Return an animal's body depth over length."""
-    measured = health.facts.points_of(health.subject, "depth")
+    measured = health.facts.seen_of(health.subject, "depth")
     if len(measured) < 2:
         return None
-    errors = {one.entry: one.number for one in health.facts.points_of(health.subject, "depth-plus-minus")}
+    errors = {one.entry_text: one.number for one in health.facts.seen_of(health.subject, "depth-plus-minus")}
     return Chart(
         title=f"Body of {health.animal.name}",
         description="Body depth divided by length, measured on photos.",
@@ -189,7 +194,7 @@ def condition_chart(health: AnimalHealth) -> Chart | None:
         decimals=2,
         start=measured[0].happened_at,
         end=health.facts.now,
-        readings=tuple(_depth(one, errors.get(one.entry)) for one in measured),
+        readings=tuple(_depth(one, errors.get(one.entry_text)) for one in measured),
         y_from_zero=False,
     )
 

@@ -6,8 +6,7 @@ from pratique import knowledge
 from pratique.casework.facts import Facts
 from pratique.casework.sheets import Coincidence
 from pratique.casework.words import amount, when
-from pratique.ledger.entries import Recorded
-from pratique.ledger.kinds.water import Dose, WaterChange
+from pratique.ledger.queries import Point
 from pratique.ledger.states import AnimalState
 
 BEFORE = timedelta(days=3)
@@ -28,15 +27,14 @@ def just_before(facts: Facts, animal: AnimalState, moment: datetime) -> tuple[Co
 
 def water_events(facts: Facts, system: str, since: datetime, until: datetime) -> list[Coincidence]:
     """Return the doses and water changes of a system between two moments."""
-    near = [one for one in facts.water_of(system) if since <= one.happened_at <= until and one.kind != "top-off"]
-    found = [Coincidence(_change_words(facts, one), one.happened_at, one.id) for one in near if one.kind != "dose"]
-    doses: dict[str, list[Recorded]] = {}
-    for one in near:
-        if isinstance(one.payload, Dose):
-            doses.setdefault(one.payload.substance, []).append(one)
+    changes = [one for one in facts.changes_of(system) if since <= one.happened_at <= until]
+    found = [Coincidence(_change_words(facts, one), one.happened_at, one.entry) for one in changes]
+    doses: dict[str, list[Point]] = {}
+    for one in facts.doses_of(system):
+        if since <= one.happened_at <= until:
+            doses.setdefault(one.topic, []).append(one)
     for substance, some in doses.items():
-        words = _dose_words(facts, substance, some)
-        found.append(Coincidence(words, some[-1].happened_at, some[-1].id))
+        found.append(Coincidence(_dose_words(facts, substance, some), some[-1].happened_at, some[-1].entry))
     return found
 
 
@@ -64,19 +62,13 @@ def _courses(facts: Facts, animal: AnimalState, since: datetime, until: datetime
     return found
 
 
-def _change_words(facts: Facts, entry: Recorded) -> str:
-    moment = when(entry.happened_at, facts.now, facts.zone)
-    if isinstance(entry.payload, WaterChange) and entry.payload.volume_l is not None:
-        return f"water change of {amount(entry.payload.volume_l, 0, 'L')} {moment}"
-    return f"emptied and refilled {moment}"
+def _change_words(facts: Facts, change: Point) -> str:
+    moment = when(change.happened_at, facts.now, facts.zone)
+    much = f"water change of {amount(change.number, 0, 'L')}" if change.number is not None else "emptied and refilled"
+    return f"{much} {moment}"
 
 
-def _dose_words(facts: Facts, substance: str, doses: list[Recorded]) -> str:
+def _dose_words(facts: Facts, substance: str, doses: list[Point]) -> str:
     """Return the doses of one substance as one thing: the last of them is the one dated."""
     name, moment = knowledge.substance(substance).name, when(doses[-1].happened_at, facts.now, facts.zone)
-    if len(doses) > 1:
-        return f"{len(doses)} doses of {name}, the last {moment}"
-    dose = doses[0].payload
-    if isinstance(dose, Dose) and dose.amount_ml is not None:
-        return f"{amount(dose.amount_ml, 1, 'mL')} of {name} {moment}"
-    return f"a dose of {name} {moment}"
+    return f"{len(doses)} doses of {name}, the last {moment}" if len(doses) > 1 else f"a dose of {name} {moment}"

@@ -59,8 +59,8 @@ def _readings(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due]
     for rule in knowledge.due_rules():
         if rule.when not in states_of(facts, system) or rule.constituent in {"feeding", "breathing"}:
             continue
-        taken = facts.readings_of(system.key, rule.constituent)
-        at = taken[-1].at + timedelta(hours=rule.every_hours) if taken else facts.now
+        taken = facts.read_of(system.key, rule.constituent)
+        at = taken[-1].happened_at + timedelta(hours=rule.every_hours) if taken else facts.now
         if not taken:
             never.append(rule.constituent)
         if at < end:
@@ -87,7 +87,7 @@ def _feeding(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due]:
     animals = facts.household.living_in(system.key)
     if not rules or not animals:
         return
-    fed = facts.points_of(f"system/{system.key}", "feeding")
+    fed = facts.feeds_of(f"system/{system.key}", "feeding")
     every = timedelta(hours=min(rule.every_hours for rule in rules))
     at = fed[-1].happened_at + every if fed else facts.now
     if at < end:
@@ -115,7 +115,7 @@ def _breathing(facts: Facts, system: SystemState, healths: dict[str, AnimalHealt
     for animal in facts.household.living_in(system.key):
         if animal.key not in healths:
             continue
-        counted: list[Point] = facts.points_of(f"animal/{animal.key}", "beats")
+        counted: list[Point] = facts.seen_of(f"animal/{animal.key}", "beats")
         at = counted[-1].happened_at + every if counted else facts.now
         if at < end:
             waiting.append((at, animal))
@@ -140,7 +140,7 @@ def _box_watch(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due
         compartment = facts.household.compartments.get(place.compartment)
         if compartment is None or compartment.form != "box":
             continue
-        watched = facts.points_of(f"animal/{animal.key}", "charges")
+        watched = facts.seen_of(f"animal/{animal.key}", "charges")
         at = watched[-1].happened_at + timedelta(hours=24) if watched else facts.now
         if at < end:
             yield Due(

@@ -1,6 +1,7 @@
 """What the ledger says that one look at the household needs, read in few queries and each only once."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -13,7 +14,10 @@ from pratique.ledger.queries import Point, entries_about, points
 
 # How far back a look goes. Older entries still stand in the ledger; they no longer speak for today.
 LOOK_BACK = timedelta(days=60)
-WATER_KINDS = ("dose", "water-change", "top-off")
+# Readings older than this are for charts; no concern rests on them.
+RECENT = timedelta(days=14)
+_POINT_KINDS = ("feeding", "observation", "reading", "dose", "water-change")
+type _ByConstituent = dict[str, list["TakenReading"]]
 
 
 @dataclass(frozen=True)
@@ -42,54 +46,75 @@ class Facts:
         self.now = now
         self.zone = household.zone
         self.since = now - LOOK_BACK
+        self._long_readings: dict[str, _ByConstituent] = {}
 
     @cached_property
-    def _animal_points(self) -> dict[tuple[str, str], list[Point]]:
-        found: dict[tuple[str, str], list[Point]] = defaultdict(list)
-        for kind in ("feeding", "observation"):
-            for point in points(kind, since=self.since, until=self.now):
-                found[point.subject, point.topic].append(point)
+    def _points(self) -> dict[tuple[str, str], dict[str, list[Point]]]:
+        found: dict[tuple[str, str], dict[str, list[Point]]] = defaultdict(lambda: defaultdict(list))
+        for point in points(_POINT_KINDS, since=self.since, until=self.now):
+            found[point.subject, point.kind][point.topic].append(point)
         return found
 
-    def points_of(self, subject: str, topic: str) -> list[Point]:
-        """Return the numbers given about a subject on a topic, the oldest first."""
-        return self._animal_points.get((subject, topic), [])
+    def _topics(self, subject: str, kind: str) -> dict[str, list[Point]]:
+        return self._points.get((subject, kind), {})
+
+    def feeds_of(self, subject: str, topic: str) -> list[Point]:
+        """Return the feedings of an animal (`fed`) or of a system (`feeding`), the oldest first."""
+        return self._topics(subject, "feeding").get(topic, [])
+
+    def seen_of(self, subject: str, topic: str) -> list[Point]:
+        """Return the numbers observed of an animal on a topic, the oldest first."""
+        return self._topics(subject, "observation").get(topic, [])
 
     def signs_of(self, subject: str) -> list[Point]:
         """Return the signs seen on an animal, the oldest first; the topic is `sign: …`."""
-        found = [
-            point
-            for (about, topic), some in self._animal_points.items()
-            if about == subject and topic.startswith("sign: ")
-            for point in some
-        ]
-        return sorted(found, key=lambda point: point.happened_at)
+        topics = self._topics(subject, "observation").items()
+        return sorted(
+            (point for topic, some in topics if topic.startswith("sign: ") for point in some),
+            key=lambda point: point.happened_at,
+        )
+
+    def read_of(self, system: str, constituent: str) -> list[Point]:
+        """Return when a constituent was read in a system and the number that stood for it, the oldest first."""
+        return self._topics(f"system/{system}", "reading").get(constituent, [])
+
+    def changes_of(self, system: str) -> list[Point]:
+        """Return a system's water changes in litres, the oldest first; an emptied system has no number."""
+        return _in_order(self._topics(f"system/{system}", "water-change").values())
+
+    def doses_of(self, system: str) -> list[Point]:
+        """Return a system's doses, the oldest first; the topic is the substance."""
+        return _in_order(self._topics(f"system/{system}", "dose").values())
 
     @cached_property
-    def _readings(self) -> dict[str, dict[str, list[TakenReading]]]:
+    def _recent_readings(self) -> dict[str, _ByConstituent]:
         subjects = [f"system/{key}" for key in self.household.systems]
-        found: dict[str, dict[str, list[TakenReading]]] = defaultdict(lambda: defaultdict(list))
-        for entry in entries_about(subjects, ["reading"], since=self.since, until=self.now):
-            if isinstance(entry.payload, Reading):
-                found[entry.payload.system][entry.payload.constituent].append(TakenReading(entry, entry.payload))
+        found: dict[str, _ByConstituent] = defaultdict(lambda: defaultdict(list))
+        for taken in _taken(subjects, self.now - RECENT, self.now):
+            found[taken.reading.system][taken.reading.constituent].append(taken)
         return found
+
+    def recent_readings(self, system: str, constituent: str) -> list[TakenReading]:
+        """Return a system's readings of one constituent of the last two weeks, the oldest first."""
+        return self._recent_readings.get(system, {}).get(constituent, [])
 
     def readings_of(self, system: str, constituent: str) -> list[TakenReading]:
-        """Return a system's readings of one constituent, the oldest first."""
-        return self._readings.get(system, {}).get(constituent, [])
+        """Return a system's readings of one constituent as far back as a look goes, the oldest first."""
+        if system not in self._long_readings:
+            found: _ByConstituent = defaultdict(list)
+            for taken in _taken([f"system/{system}"], self.since, self.now):
+                found[taken.reading.constituent].append(taken)
+            self._long_readings[system] = found
+        return self._long_readings[system].get(constituent, [])
 
-    def constituents_read(self, system: str) -> tuple[str, ...]:
-        """Return which constituents were read in a system."""
-        return tuple(self._readings.get(system, {}))
 
-    @cached_property
-    def _water(self) -> dict[str, list[Recorded]]:
-        subjects = [f"system/{key}" for key in self.household.systems]
-        found: dict[str, list[Recorded]] = defaultdict(list)
-        for entry in entries_about(subjects, WATER_KINDS, since=self.since, until=self.now):
-            found[entry.raw["system"]].append(entry)
-        return found
+def _taken(subjects: list[str], since: datetime, until: datetime) -> list[TakenReading]:
+    return [
+        TakenReading(entry, entry.payload)
+        for entry in entries_about(subjects, ["reading"], since=since, until=until)
+        if isinstance(entry.payload, Reading)
+    ]
 
-    def water_of(self, system: str) -> list[Recorded]:
-        """Return the doses, water changes and top-offs of a system, the oldest first."""
-        return self._water.get(system, [])
+
+def _in_order(some: Iterable[list[Point]]) -> list[Point]:
+    return sorted((point for found in some for point in found), key=lambda point: point.happened_at)

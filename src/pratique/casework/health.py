@@ -48,7 +48,7 @@ class AnimalHealth:
     @cached_property
     def feeds(self) -> tuple[Point, ...]:
         """Return every feeding it was offered in the time looked back on."""
-        return tuple(self.facts.points_of(self.subject, "fed"))
+        return tuple(self.facts.feeds_of(self.subject, "fed"))
 
     def strip(self, count: int = 14) -> tuple[FeedMark, ...]:
         """Return its last feedings for a feeding strip."""
@@ -61,7 +61,7 @@ class AnimalHealth:
     def appetite(self) -> Appetite:
         """Return how it feeds."""
         fed = [
-            Fed(days_of(one.happened_at), None if one.number is None else int(one.number), str(one.entry))
+            Fed(days_of(one.happened_at), None if one.number is None else int(one.number), one.entry_text)
             for one in self.feeds
         ]
         return appetite(
@@ -74,10 +74,10 @@ class AnimalHealth:
     @cached_property
     def breathing(self) -> Breathing:
         """Return how it breathes against its own baseline."""
-        counted = {one.entry: one.number for one in self.facts.points_of(self.subject, "counted")}
+        counted = {one.entry_text: one.number for one in self.facts.seen_of(self.subject, "counted")}
         counts = [
-            Count(days_of(one.happened_at), one.number, counted.get(one.entry) or USUAL_COUNT_S, str(one.entry))
-            for one in self.facts.points_of(self.subject, "beats")
+            Count(days_of(one.happened_at), one.number, counted.get(one.entry_text) or USUAL_COUNT_S, one.entry_text)
+            for one in self.facts.seen_of(self.subject, "beats")
             if one.number is not None
         ]
         return breathing(counts, self._now)
@@ -85,15 +85,15 @@ class AnimalHealth:
     @cached_property
     def condition(self) -> ConditionTrend:
         """Return the trend of its body depth over length."""
-        errors = {one.entry: one.number for one in self.facts.points_of(self.subject, "depth-plus-minus")}
+        errors = {one.entry_text: one.number for one in self.facts.seen_of(self.subject, "depth-plus-minus")}
         return condition_trend(
             DepthRatio(
                 days_of(one.happened_at),
                 one.number,
-                (errors.get(one.entry) or NORMAL_95 * RATIO_ERROR * one.number) / NORMAL_95,
-                str(one.entry),
+                (errors.get(one.entry_text) or NORMAL_95 * RATIO_ERROR * one.number) / NORMAL_95,
+                one.entry_text,
             )
-            for one in self.facts.points_of(self.subject, "depth")
+            for one in self.facts.seen_of(self.subject, "depth")
             if one.number is not None
         )
 
@@ -102,8 +102,8 @@ class AnimalHealth:
         """Return the trend of the keeper's own condition scale."""
         return scale_trend(
             (
-                Scored(days_of(one.happened_at), int(one.number), str(one.entry))
-                for one in self.facts.points_of(self.subject, "condition")
+                Scored(days_of(one.happened_at), int(one.number), one.entry_text)
+                for one in self.facts.seen_of(self.subject, "condition")
                 if one.number is not None
             ),
             now=self._now,

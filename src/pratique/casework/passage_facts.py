@@ -84,8 +84,8 @@ def _days_without_signs(
     """
     signs = facts.signs_of(health.subject)
     bad = [one for one in signs if one.topic.removeprefix("sign: ") not in _QUIET]
-    bad += [one for one in facts.points_of(health.subject, "spots") if one.number]
-    looked = [one for topic in _LOOKS for one in facts.points_of(health.subject, topic)]
+    bad += [one for one in facts.seen_of(health.subject, "spots") if one.number]
+    looked = [one for topic in _LOOKS for one in facts.seen_of(health.subject, topic)]
     looked += [one for one in signs if one.topic == "sign: no signs"]
     newest_bad = max((one.happened_at for one in bad), default=None)
     good = [one for one in looked if newest_bad is None or one.happened_at > newest_bad]
@@ -93,7 +93,7 @@ def _days_without_signs(
         return None if newest_bad is None else 0.0
     began = newest_bad or min(one.happened_at for one in good)
     newest = max(good, key=lambda one: one.happened_at)
-    entries["days_without_signs"] = (str(newest.entry),)
+    entries["days_without_signs"] = (newest.entry_text,)
     return days_of(newest.happened_at) - days_of(max(began, animal.stays[0].since))
 
 
@@ -124,10 +124,10 @@ def _days_without_chasing(facts: Facts, animal: AnimalState, entries: dict[str, 
     place = animal.place
     if place is None:
         return None
-    watched = [one for one in facts.points_of(f"animal/{animal.key}", "charges") if one.happened_at >= place.since]
+    watched = [one for one in facts.seen_of(f"animal/{animal.key}", "charges") if one.happened_at >= place.since]
     if not watched:
         return None
-    entries["days_without_chasing"] = tuple(str(one.entry) for one in watched[-3:])
+    entries["days_without_chasing"] = tuple(one.entry_text for one in watched[-3:])
     charged = [one for one in watched if one.number]
     began = charged[-1].happened_at if charged else watched[0].happened_at
     return days_of(watched[-1].happened_at) - days_of(began)

@@ -154,7 +154,7 @@ def _levels(facts: Facts, system: SystemState) -> tuple[LevelNow, ...]:
 def _judgement(facts: Facts, system: SystemState, constituent: str) -> str:
     if constituent != "total_ammonia":
         return ""
-    newest = ammonia_series(facts, system.key, newest=1)[-1]
+    newest = ammonia_series(facts, system.key, facts.readings_of)[-1]
     if newest.value is None or newest.plus_minus is None:
         return f"un-ionised not known; at worst {amount(newest.worst, 3, 'mg/L as N')}"
     return f"un-ionised {plus_minus(newest.value, newest.plus_minus, 3, 'mg/L as N')}"

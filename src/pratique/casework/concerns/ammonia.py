@@ -17,8 +17,6 @@ from pratique.ledger.states import CourseState, SystemState
 from pratique.science.chemistry.dilution import change_fraction_to_reach
 
 _UNIT = "mg/L as N"
-# Enough to see how long it has been climbing.
-_LOOKED_AT = 10
 _NAMES = {"ph": "pH", "temperature": "temperature", "salinity": "salinity"}
 _RELATION = (
     f"The simple relation reads a little high on purpose; any two methods agree to ±15{THIN}%, "
@@ -31,7 +29,7 @@ def ammonia_concerns(facts: Facts) -> Iterator[Concern]:
     for system in facts.household.systems.values():
         if not facts.household.living_in(system.key):
             continue
-        series = ammonia_series(facts, system.key, newest=_LOOKED_AT)
+        series = ammonia_series(facts, system.key, facts.recent_readings)
         if series and _is_fresh(facts, series[-1]) and _is_worth_saying(series):
             yield _concern(facts, system, series)
 

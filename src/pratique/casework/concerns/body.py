@@ -135,7 +135,7 @@ def _signs(facts: Facts, health: AnimalHealth) -> Concern | None:
     seen = [one for one in recent if one.topic.removeprefix("sign: ") not in _HARMLESS]
     spots = [
         one
-        for one in facts.points_of(health.subject, "spots")
+        for one in facts.seen_of(health.subject, "spots")
         if one.number and facts.now - one.happened_at <= _SIGNS_LAST
     ]
     if not seen and not spots:

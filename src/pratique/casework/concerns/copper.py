@@ -157,13 +157,9 @@ def _level_now(facts: Facts, copper: CourseCopper) -> Iterator[Concern]:
 
 
 def _near_invertebrates(facts: Facts, system: SystemState) -> Iterator[Concern]:
-    doses = [
-        one
-        for one in facts.water_of(system.key)
-        if one.kind == "dose" and one.raw.get("substance") in copper_substances()
-    ]
+    doses = [one for one in facts.doses_of(system.key) if one.topic in copper_substances()]
     harmed = knowledge.figure("copper.invertebrates_harmed_mg_per_l")
-    readings = facts.readings_of(system.key, "copper")
+    readings = facts.recent_readings(system.key, "copper")
     newest = readings[-1] if readings else None
     is_read = newest is not None and range_of(facts.household, newest.reading).low > harmed.value
     if not doses and not is_read:
@@ -186,7 +182,7 @@ def _near_invertebrates(facts: Facts, system: SystemState) -> Iterator[Concern]:
             NextStep("Read copper again", form="readings", answers=(("system", system.key),)),
         ),
         evidence=(
-            *(Evidence("dose", one.happened_at, one.id) for one in doses[-3:]),
+            *(Evidence("dose", one.happened_at, one.entry) for one in doses[-3:]),
             *((Evidence("copper reading", newest.at, newest.id),) if newest else ()),
         ),
         reasons=(reason("copper.invertebrates_harmed_mg_per_l"),),

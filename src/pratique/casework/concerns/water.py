@@ -57,7 +57,7 @@ def water_concerns(facts: Facts) -> Iterator[Concern]:
         if not facts.household.living_in(system.key):
             continue
         for constituent, limits in _LIMITS.items():
-            readings = facts.readings_of(system.key, constituent)
+            readings = facts.recent_readings(system.key, constituent)
             if readings and not is_stale(facts, readings[-1]):
                 broken = _broken(facts, readings[-1], limits)
                 if broken is not None:

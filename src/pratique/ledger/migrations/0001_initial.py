@@ -77,7 +77,7 @@ class Migration(migrations.Migration):
                 "db_table": "entry_link",
                 "indexes": [
                     models.Index(fields=["subject", "kind", "topic", "happened_at"], name="link_by_subject"),
-                    models.Index(fields=["kind", "topic", "happened_at"], name="link_by_kind"),
+                    models.Index(fields=["kind", "happened_at"], name="link_by_kind"),
                 ],
             },
         ),

@@ -1,0 +1,1 @@
+"""Performance targets, each measured beside its peer in one run and printed as a ratio. Run with `make bench`."""
