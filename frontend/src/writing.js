@@ -1,8 +1,8 @@
-// Writing: an id made here, a form sent once, and a count of what is filled in.
+// Writing: an id made here, a form sent once, a count of what is filled in, and a slip of the thumb taken back.
 import { v7 } from "uuid";
 
 function refreshIds(root) {
-  // Made where the entry is made, so sending it again cannot write it again. A page that came back from the
+  // Made where the entry is made, so that sending it again cannot write it again. A page that came back from the
   // server with a question keeps its id: it is still the same entry.
   for (const field of root.querySelectorAll("input[name=entry_id][data-fresh]")) {
     field.value = v7();
@@ -10,7 +10,7 @@ function refreshIds(root) {
   }
 }
 
-function guardDoubleTap(event) {
+function sendOnce(event) {
   const form = event.target;
   if (form.method !== "post") return;
   if (form.dataset.sent) {
@@ -22,41 +22,72 @@ function guardDoubleTap(event) {
   button?.setAttribute("aria-busy", "true");
 }
 
-function release() {
-  // A page brought back by the back button may be sent again.
+function mayBeSentAgain() {
+  // A page brought back by the back button may be sent again; with its id unchanged it is still the same entry.
   for (const form of document.querySelectorAll("form[data-sent]")) {
     delete form.dataset.sent;
     for (const button of form.querySelectorAll("[aria-busy]")) button.removeAttribute("aria-busy");
   }
 }
 
-function countFilled(form) {
+function isFilled(row) {
+  return [...row.querySelectorAll("input, textarea")].some((one) => {
+    if (one.closest("[data-uncounted]")) return false;
+    return one.type === "radio" || one.type === "checkbox" ? one.checked && one.value !== "" : one.value.trim() !== "";
+  });
+}
+
+function count(form) {
   const rows = [...form.querySelectorAll("[data-counted]")];
-  const filled = rows.filter((row) =>
-    [...row.querySelectorAll("input, select, textarea")].some((one) =>
-      one.type === "radio" || one.type === "checkbox" ? one.checked && one.value !== "" : one.value.trim() !== "",
-    ),
-  ).length;
-  for (const place of form.querySelectorAll("[data-count]")) {
-    place.textContent = filled > 0 ? `${place.dataset.count} ${filled} of ${rows.length}` : place.dataset.none;
+  const filled = rows.filter(isFilled).length;
+  for (const button of form.querySelectorAll("[data-count]")) {
+    button.textContent = filled > 0 ? `${button.dataset.count} ${filled} of ${rows.length}` : button.dataset.count;
   }
 }
 
-function start(root) {
-  refreshIds(root);
+function sayHow(row) {
+  // The line under a reading's name says which unit and method are in use.
+  const place = row.querySelector("[data-how]");
+  const said = [...row.querySelectorAll("select[data-says]")].filter((one) => one.value !== "");
+  if (place && said.length > 0) place.textContent = said.map((one) => one.selectedOptions[0].textContent.trim()).join(", ");
+}
+
+let wasChosen = null;
+
+function rememberChosen(event) {
+  const radio = event.target.closest?.("label")?.querySelector("input[type=radio]");
+  wasChosen = radio?.checked ? radio : null;
+}
+
+function takeBack(event) {
+  // A chosen word tapped again is taken back: for an animal that means not seen.
+  const radio = event.target;
+  if (radio.type !== "radio" || radio !== wasChosen) return;
+  radio.checked = false;
+  wasChosen = null;
+  radio.dispatchEvent(new Event("input", { bubbles: true }));
+}
+
+function start() {
+  refreshIds(document);
   for (const form of document.querySelectorAll("form")) {
-    if (form.querySelector("[data-count]")) countFilled(form);
+    if (form.querySelector("[data-count]")) count(form);
   }
 }
 
-document.addEventListener("submit", guardDoubleTap);
+document.addEventListener("submit", sendOnce);
+document.addEventListener("pointerdown", rememberChosen);
+document.addEventListener("click", takeBack);
 document.addEventListener("input", (event) => {
   const form = event.target.form;
-  if (form?.querySelector("[data-count]")) countFilled(form);
+  if (form?.id === "entry") form.classList.add("docked");
+  if (form?.querySelector("[data-count]")) count(form);
+  const row = event.target.closest(".reading");
+  if (row) sayHow(row);
 });
 window.addEventListener("pageshow", (event) => {
-  if (event.persisted) release();
+  if (event.persisted) mayBeSentAgain();
 });
-document.addEventListener("htmx:after:swap", () => start(document));
-if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", () => start(document));
-else start(document);
+document.addEventListener("htmx:after:swap", start);
+if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
+else start();

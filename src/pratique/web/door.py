@@ -103,7 +103,7 @@ def _mark() -> str:
 
 def _device(request: HttpRequest) -> str:
     """Return what counts as one device: its address, or for IPv6 its /64, of which a device may use all."""
-    text = request.META.get("REMOTE_ADDR", "")
+    text = str(request.META.get("REMOTE_ADDR", ""))
     try:
         address = ipaddress.ip_address(text)
     except ValueError:

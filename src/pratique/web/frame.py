@@ -2,7 +2,7 @@
 
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from django.http import HttpRequest
 from django.utils import timezone
@@ -54,6 +54,11 @@ def page_frame(request: HttpRequest) -> dict[str, object]:
         "has_script": _has_script(),
         "is_plain_http_on_lan": CONFIG.lan and CONFIG.plain_http,
     }
+
+
+def household_of(request: HttpRequest) -> Household:
+    """Return the household that was loaded for this request."""
+    return cast("Household", request.household)  # type: ignore[attr-defined]
 
 
 def author_of(request: HttpRequest) -> str:

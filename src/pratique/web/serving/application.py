@@ -4,14 +4,14 @@ import socket
 from collections.abc import Callable
 from typing import Any
 
-from gunicorn.app.base import BaseApplication
+from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]  # it carries no types
 
 from pratique.web.serving.certificates import Pair
 
 THREADS = 8
 
 
-class HouseholdServer(BaseApplication):  # type: ignore[misc]  # gunicorn carries no types
+class HouseholdServer(BaseApplication):  # type: ignore[misc]
     """Serves one home on one listening socket until it is told to stop."""
 
     def __init__(self, listening: socket.socket, *, certificate: Pair | None, ready: Callable[[], None]) -> None:

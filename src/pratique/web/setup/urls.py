@@ -8,4 +8,5 @@ urlpatterns: list[URLPattern] = [
     path("welcome/", views.welcome, name="welcome"),
     path("more/", views.more, name="more"),
     path("settings/", views.settings_page, name="settings"),
+    path("settings/author/", views.author, name="author"),
 ]

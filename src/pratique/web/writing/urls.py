@@ -6,4 +6,5 @@ from pratique.web.writing import views
 
 urlpatterns: list[URLPattern] = [
     path("write/", views.hub, name="write"),
+    path("write/<slug:name>/", views.form_page, name="form"),
 ]
