@@ -87,10 +87,9 @@ def _check_possible(number: float, figure: Constituent) -> None:
     if figure.key == "salinity" and 1.0 <= number <= 1.05:
         raise CellRefused(f"Salinity {number} looks like a specific gravity; write it as practical salinity, in PSU.")
     if not figure.possible_lower <= number <= figure.possible_upper:
+        said = f"{number:g}{THIN_SPACE}{figure.unit} of {figure.name}"
         upper = show(figure.possible_upper, 0, figure.unit)
-        raise CellRefused(
-            f"{number:g}{THIN_SPACE}{figure.unit} of {figure.name} cannot be: it lies between {figure.possible_lower:g} and {upper}."
-        )
+        raise CellRefused(f"{said} cannot be: it lies between {figure.possible_lower:g} and {upper}.")
 
 
 def _doubts(numbers: list[float], figure: Constituent) -> tuple[str, ...]:
