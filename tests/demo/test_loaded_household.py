@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 from django.db import transaction
+from PIL import Image
 from pytest_django.plugin import DjangoDbBlocker
 from tests.unit.demo.telling import NOW, ZONE, story
 
@@ -12,8 +13,10 @@ from pratique.demo.loading import load_demo
 from pratique.ledger.append import append
 from pratique.ledger.entries import NewEntry, new_entry_id
 from pratique.ledger.household import load_household
-from pratique.ledger.kinds.care import Note
+from pratique.ledger.kinds.care import Note, Photo
 from pratique.ledger.models import Entry
+from pratique.ledger.photos import photo_path
+from pratique.ledger.queries import entries_about
 
 pytestmark = pytest.mark.django_db
 
@@ -60,3 +63,15 @@ def test_entries_of_the_one_who_tries_it_out_do_not_stop_it():
     note = Note(words="Ours.")
     append([NewEntry(id=new_entry_id(), payload=note, happened_at=NOW, zone="UTC", author="keeper", source="web")])
     assert load_demo(NOW, zone=ZONE) == 0
+
+
+def test_the_picture_is_in_the_store_and_says_what_it_is():
+    """The one picture was drawn by the simulator, its caption says so, and its file opens at the size told."""
+    (entry,) = entries_about("case/brown-dust", ["photo"])
+    photo = entry.payload
+    assert isinstance(photo, Photo)
+    assert "Drawn by the simulator" in photo.words
+    path = photo_path(photo.sha256)
+    assert path is not None
+    with Image.open(path) as picture:
+        assert (picture.width, picture.height, picture.format) == (photo.width_px, photo.height_px, "JPEG")

@@ -6,6 +6,7 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from pratique.demo.chance import SEED
+from pratique.demo.drawing import brown_dust
 from pratique.demo.ids import bits_of, story_day
 from pratique.demo.story.diary import Told
 from pratique.demo.story.telling import tell
@@ -13,6 +14,7 @@ from pratique.demo.zone import local_zone
 from pratique.ledger.append import append
 from pratique.ledger.entries import NewEntry
 from pratique.ledger.models import Entry
+from pratique.ledger.photos import store
 
 type Progress = Callable[[int, int], None]
 
@@ -45,6 +47,8 @@ def load_demo(
     _refuse_other_ledgers(today, zone, seed)
     there = {bits_of(entry_id) for entry_id in Entry.objects.values_list("id", flat=True).iterator()}
     missing = [told for told in tell(seed, today, zone, now) if bits_of(told.entry.id) not in there]
+    # Before the entries: one that names a picture must find it in the store.
+    store(brown_dust(seed), "jpg")
     done = 0
     for sitting in _sittings(missing):
         append([told.entry for told in sitting], now=sitting[-1].recorded_at)

@@ -1,10 +1,12 @@
-"""What grows in Skerry: the two cases, what was found on them, and what was siphoned out."""
+"""What grows in Skerry: the two cases, what was found on them, a picture, and what was siphoned out."""
 
+import hashlib
 from typing import Literal
 
 from pratique.demo.days import at
+from pratique.demo.drawing import HEIGHT_PX, WIDTH_PX, brown_dust
 from pratique.demo.story.diary import Diary
-from pratique.ledger.kinds.care import Finding, GrowthCase, TaskDone
+from pratique.ledger.kinds.care import Finding, GrowthCase, Photo, TaskDone
 
 _DUST = "brown-dust"
 _PATCH = "red-patch"
@@ -29,7 +31,7 @@ _SIPHONED = (22, 25, 33, 36)
 
 
 def write_growths(diary: Diary) -> None:
-    """Write both cases, their findings and the siphonings."""
+    """Write both cases, their findings, the picture and the siphonings."""
     diary.write(
         at(20, "19:05"),
         GrowthCase(
@@ -45,11 +47,23 @@ def write_growths(diary: Diary) -> None:
     diary.write(at(30, "19:05"), patch)
     for index, (day, case, finding, state, words) in enumerate(_FOUND):
         diary.write(at(day, "19:10") + index, Finding(case=case, finding=finding, state=state, words=words))
+    diary.write(at(26, "19:30"), _picture(diary.seed))
     for day in _SIPHONED:
         diary.write(
             at(day, "20:30"), _siphoned(_DUST, "Brown dust siphoned out through a filter sock."), author="helper"
         )
     diary.write(at(31, "20:30"), _siphoned(_PATCH, "The red sheet lifted off with a pipette."))
+
+
+def _picture(seed: int) -> Photo:
+    return Photo(
+        sha256=hashlib.sha256(brown_dust(seed)).hexdigest(),
+        media_type="image/jpeg",
+        width_px=WIDTH_PX,
+        height_px=HEIGHT_PX,
+        subjects=(f"case/{_DUST}", "system/skerry"),
+        words="Brown film on the sand before the new rock. Drawn by the simulator, not by a camera.",
+    )
 
 
 def _siphoned(case: str, words: str) -> TaskDone:
