@@ -122,7 +122,7 @@ def _opening() -> Iterator[Payload]:
             name=f"Animal {number}",
             species=_SPECIES[number % len(_SPECIES)],
             system=SYSTEMS[number % len(SYSTEMS)],
-            batch="b" if number % 4 == 2 else None,  # noqa: PLR2004 - those in the quarantine
+            batch="b" if number % 4 == 2 else None,
         )
     yield care.Course(
         key="course",
@@ -139,32 +139,32 @@ def _opening() -> Iterator[Payload]:
 
 
 def _payload(day: int, number: int, chance: random.Random) -> Payload:
+    if day == YEARS * 365 - 30 and number == 0:
+        return care.CourseStart(course="course", system="quarantine")
     system = SYSTEMS[number % len(SYSTEMS)]
     turn = (number // len(SYSTEMS)) % 12
     here = [f"animal-{one}" for one in range(ANIMALS) if SYSTEMS[one % len(SYSTEMS)] == system]
-    if day == YEARS * 365 - 30 and number == 0:
-        return care.CourseStart(course="course", system="quarantine")
     if turn < 3:
-        fed = {one: chance.choice((2, 3, 3, 4, 4)) for one in here if chance.random() < 0.8}
-        return animals.Feeding(
-            system=system,
-            foods=(animals.FoodGiven(food="frozen_mysis", amount_g=2.0),),
-            offered_to=tuple(here),
-            fed=fed,
-        )
+        return _feeding(system, here, chance)
     if turn < 8:
-        constituent = "copper" if system == "quarantine" and turn == 7 else _DAILY[(turn + number) % len(_DAILY)]
-        level = max(0.01, chance.gauss(_LEVELS[constituent], _ERRORS[constituent]))
-        return water.Reading(
-            system=system, constituent=constituent, value=round(level, 2), method=_METHODS[constituent]
-        )
+        return _reading(system, turn + number, chance, is_copper=system == "quarantine" and turn == 7)
     if turn < 10:
         return animals.Observation(animal=chance.choice(here), beats_per_min=float(chance.randrange(70, 100, 3)))
-    if turn == 10:
-        return water.WaterChange(system=system, volume_l=15.0)
-    if system == "quarantine":
+    if turn == 11 and system == "quarantine":
         return water.Dose(system=system, substance="copper_ionic", stock="stock", amount_ml=2.8, amount_mg=2.8)
-    return water.TopOff(system=system, volume_l=2.0)
+    return water.WaterChange(system=system, volume_l=15.0)
+
+
+def _feeding(system: str, here: list[str], chance: random.Random) -> animals.Feeding:
+    fed = {one: chance.choice((2, 3, 3, 4, 4)) for one in here if chance.random() < 0.8}
+    foods = (animals.FoodGiven(food="frozen_mysis", amount_g=2.0),)
+    return animals.Feeding(system=system, foods=foods, offered_to=tuple(here), fed=fed)
+
+
+def _reading(system: str, turn: int, chance: random.Random, *, is_copper: bool) -> water.Reading:
+    constituent = "copper" if is_copper else _DAILY[turn % len(_DAILY)]
+    level = max(0.01, chance.gauss(_LEVELS[constituent], _ERRORS[constituent]))
+    return water.Reading(system=system, constituent=constituent, value=round(level, 2), method=_METHODS[constituent])
 
 
 def now() -> datetime:

@@ -35,7 +35,9 @@ def rounds_page() -> Measure:
         answer = client.get("/")
         assert answer.status_code == 200, answer.status_code  # noqa: S101
 
-    template = engines["django"].from_string("<ul>{% for row in rows %}<li>{{ row.0 }} {{ row.1 }}</li>{% endfor %}</ul>")
+    template = engines["django"].from_string(
+        "<ul>{% for row in rows %}<li>{{ row.0 }} {{ row.1 }}</li>{% endfor %}</ul>"
+    )
 
     def peer() -> None:
         since = datetime.now(UTC) - LOOK_BACK

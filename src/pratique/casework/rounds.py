@@ -31,7 +31,7 @@ def rounds(household: Household, *, now: datetime) -> Rounds:
         gist=_gist(facts, concerns, due),
         concerns=concerns,
         due=due,
-        looked_at=f"{len(household.systems)} systems and {len(household.living)} animals or groups looked at",
+        looked_at=_looked_at(household),
     )
 
 
@@ -75,6 +75,13 @@ def _gist(facts: Facts, concerns: tuple[Concern, ...], due: tuple[Due, ...]) -> 
     if later:
         return f"{first} Next at {clock(later[0].at, facts.zone)}: {later[0].words}."
     return f"{first} Nothing more is due today."
+
+
+def _looked_at(household: Household) -> str:
+    systems, animals = len(household.systems), len(household.living)
+    first = "1 system" if systems == 1 else f"{systems} systems"
+    second = "1 animal or group" if animals == 1 else f"{animals} animals or groups"
+    return f"{first} and {second} looked at"
 
 
 def _count(number: int) -> str:

@@ -131,9 +131,8 @@ def _said(facts: Facts, system: SystemState, newest: AmmoniaAt, run: Sequence[Am
         level = plus_minus(newest.value, newest.plus_minus or 0.0, 3, _UNIT)
         said.append(f"Un-ionised ammonia {level} {moment}, from total ammonia {total}.")
     else:
-        names = listed([_NAMES[one] for one in newest.missing]) or "one of the readings"
         said.append(
-            f"Not known: {names} is missing or old. Total ammonia was {total} {moment}; "
+            f"Not known: {_why_not_known(newest)}. Total ammonia was {total} {moment}; "
             f"at worst {amount(newest.worst, 3, _UNIT)} of it is un-ionised."
         )
     if run:
@@ -146,6 +145,13 @@ def _said(facts: Facts, system: SystemState, newest: AmmoniaAt, run: Sequence[Am
         )
     said += _what_a_change_does(facts, system, newest)
     return tuple(said)
+
+
+def _why_not_known(newest: AmmoniaAt) -> str:
+    if not newest.missing:
+        return "pH, temperature or salinity lies outside what the relation was made for"
+    names = listed([_NAMES[one] for one in newest.missing])
+    return f"{names} {'is' if len(newest.missing) == 1 else 'are'} missing or old"
 
 
 def _what_a_change_does(facts: Facts, system: SystemState, newest: AmmoniaAt) -> list[str]:
