@@ -1,17 +1,16 @@
 """What holds for every form: it draws itself, and no answer breaks it."""
 
 from contextlib import suppress
-from datetime import datetime
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tests.writing.conftest import NOW, desk
 
 from pratique.casework.writing.desk import Doubts, Problems
 from pratique.casework.writing.fields import Widget
 from pratique.casework.writing.forms import FORMS
 from pratique.ledger.household import load_household
-from tests.writing.conftest import NOW, desk
 
 ODD = (
     "",

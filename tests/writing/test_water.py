@@ -1,13 +1,11 @@
 """What is written about water: readings, doses, changes and top-offs."""
 
-from uuid import UUID
 
 import pytest
+from tests.writing.conftest import NOW, desk
 
 from pratique.casework.writing.desk import Doubts, Problems
-from pratique.casework.writing.forms import FORMS, write_form
-from pratique.ledger.kinds.water import Dose, Reading
-from tests.writing.conftest import NOW, at, desk, put
+from pratique.casework.writing.forms import write_form
 
 pytestmark = pytest.mark.usefixtures("harbour_row")
 

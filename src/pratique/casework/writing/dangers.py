@@ -27,7 +27,7 @@ def harmed_in(household: Household, system: SystemState) -> str:
             kept.append(f"{animal.name}{where}")
     if kept:
         return listed(kept)
-    return "the invertebrates it keeps" if system.keeps_invertebrates else ""
+    return "invertebrates" if system.keeps_invertebrates else ""
 
 
 def is_invertebrate(animal: AnimalState) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from uuid import UUID
 
+from pratique import knowledge
 from pratique.casework.writing.arriving import BATCH, RESIDENT
 from pratique.casework.writing.before import household_without
 from pratique.casework.writing.changes import TOP_OFF, WATER_CHANGE
@@ -142,6 +143,12 @@ def withdraw(desk: Desk, entry_id: UUID, words: str) -> Recorded:
     return append([new], now=desk.now)[0].entry
 
 
+def answers_to_amend(form: Form, desk: Desk, entry_id: UUID) -> Answers:
+    """Return an entry as the answers that would write it again, to be changed. Raises Problems."""
+    entry = _amending(form, desk, entry_id).amends
+    return form.answers_of(entry, desk.household) if form.answers_of is not None and entry is not None else {}
+
+
 def form_that_amends(entry: Recorded) -> Form | None:
     """Return the form through which an entry is amended, or None where it can only be withdrawn."""
     return next((form for form in FORMS.values() if form.answers_of is not None and entry.kind in form.kinds), None)
@@ -160,3 +167,9 @@ def check_names(form: Form, desk: Desk, answers: Answers) -> None:
                 for name, right in near.items()
             }
         )
+
+
+def cautions_of(entries: Sequence[Recorded]) -> tuple[str, ...]:
+    """Return what can hurt a person or an animal in what was written: to be shown wherever a dose or a course is."""
+    substances = dict.fromkeys(one.raw["substance"] for one in entries if one.kind in {"dose", "course"})
+    return tuple(dict.fromkeys(caution.text for key in substances for caution in knowledge.cautions_for(key)))

@@ -3,6 +3,10 @@
 from datetime import datetime
 
 from pratique import knowledge
+from pratique.casework.facts import Facts
+from pratique.casework.health import health_of
+from pratique.casework.passage_facts import facts_for_gate
+from pratique.casework.passages import leg_of_animal
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
@@ -15,6 +19,7 @@ from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.animals import Leg
 from pratique.ledger.states import BatchState
+from pratique.science.passage.gates import criteria_of, gate
 
 
 def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
@@ -41,7 +46,12 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
             initial=next_leg(batch) if batch is not None else "",
         ),
         MOMENT,
-        Field(name="words", label="Words", widget=Widget.LONG_TEXT, hint="Needed where a leg is passed over."),
+        Field(
+            name="words",
+            label="Words",
+            widget=Widget.LONG_TEXT,
+            hint="Needed to go on past a shut gate, or to pass over a leg.",
+        ),
     )
     return with_initial(asked, answers)
 
@@ -62,6 +72,7 @@ def write(desk: Desk, answers: Answers) -> list[NewEntry]:
     leg = asked.choice("leg", "Choose the leg that begins.") if batch is not None else ""
     if batch is not None and leg:
         _check_order(asked, batch, leg)
+        _check_gate(asked, batch, leg)
     confirmed = asked.settle()
     if batch is None:
         return []
@@ -78,6 +89,30 @@ def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
     elif not asked.words and expected:
         asked.problem(
             "words", f"“{names[expected]}” comes before “{names[leg]}”. Write why it is passed over, or choose it."
+        )
+
+
+def _check_gate(asked: Asked, batch: BatchState, leg: str) -> None:
+    """Refuse to go on past a shut gate without words; what is not known keeps a gate shut."""
+    legs = knowledge.protocol(batch.protocol).legs
+    keys = [one.key for one in legs]
+    begun = max((keys.index(one.leg) for one in batch.legs if one.leg in keys), default=-1)
+    if asked.words or begun < 0 or keys.index(leg) <= begun:
+        return
+    facts = Facts(asked.household, asked.at)
+    healths = health_of(facts)
+    shut = []
+    for key in batch.animals:
+        animal = asked.household.animals.get(key)
+        if animal is None or animal.life != "alive" or leg_of_animal(facts, batch, animal) != legs[begun]:
+            continue
+        found = gate(criteria_of(legs[begun]), facts_for_gate(facts, batch, animal, healths.get(key)))
+        wanting = [f"{one.words.rstrip('.')} ({one.status})" for one in found.findings if one.status != "met"]
+        shut += [f"{animal.name}: {'; '.join(wanting)}."] if wanting else []
+    if shut:
+        asked.problem(
+            "words",
+            f"The gate after “{legs[begun].name}” is shut. {' '.join(shut)} Write why the batch goes on all the same.",
         )
 
 

@@ -65,8 +65,12 @@ def key_of[S: State](asked: Asked, kept: dict[str, S], what: str, name: str) -> 
     return key_from(name, kept)
 
 
-def system_fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
-    """Return the questions about a system; those of one that is changed are filled in."""
+def system_fields(household: Household, beforehand: Answers, _now: datetime) -> tuple[Field, ...]:
+    """Return the questions about a system; those of one that is changed are filled in.
+
+    A page that speaks of a system names it `system`, as everywhere; here that is the one to be changed.
+    """
+    answers = {"key": beforehand["system"], **beforehand} if "system" in beforehand else beforehand
     now = chosen(answers, household.systems)
     units = volumes(household) if now is None else ("L", "US gal")
     asked = (
