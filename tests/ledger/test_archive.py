@@ -15,6 +15,7 @@ from tests.ledger.builders import (
     harbour_row,
     put_entry_of_a_newer_version,
 )
+from tests.ledger.commands import run_ledger
 from tests.ledger.pictures import a_camera_picture, a_picture
 
 from pratique.ledger.append import append
@@ -193,3 +194,14 @@ def test_a_changed_picture_is_named_and_nothing_is_restored(home: Path, tmp_path
     with pytest.raises(RestoreRefused, match=f"photos/{picture.name} is not the picture its name says"):
         restore(tmp_path / "out")
     assert history() == []
+
+
+def test_the_command_restores_into_an_empty_household(home: Path, tmp_path: Path) -> None:
+    """And says how much came back, kinds of a newer version apart."""
+    with a_household_for_a_while():
+        _a_full_ledger()
+        assert run_ledger("export", tmp_path / "out").exit_code == 0
+    done = run_ledger("restore", tmp_path / "out")
+    assert done.exit_code == 0
+    assert done.stdout == "16 entries and 2 pictures restored. 2 of a newer version are kept as they came.\n"
+    assert json.loads(run_ledger("verify", "--json").stdout) == {"entries": 16, "problems": []}

@@ -57,7 +57,7 @@ def import_command(
         with _progress("Importing") as bar:
             report = bring_in(file, reader, dry_run=dry_run, progress=bar)
     except (TableRefused, MappingRefused, OSError) as problem:
-        _stop(str(problem))
+        _stop(problem)
     _print_json(asdict(report)) if as_json else _say_import(report, dry_run=dry_run)
 
 
@@ -75,7 +75,7 @@ def export_command(
         with _progress("Exporting") as bar:
             report = export(folder, progress=lambda done: bar(done, total))
     except (ExportRefused, OSError) as problem:
-        _stop(str(problem))
+        _stop(problem)
     said = f"{_count(report.entries, 'entry', 'entries')} and {_count(report.photos, 'picture', 'pictures')} exported."
     _print_json(asdict(report)) if as_json else typer.echo(said)
 
@@ -92,7 +92,7 @@ def restore_command(
         with _progress("Restoring") as bar:
             report = restore(folder, progress=lambda done: bar(done, None))
     except (RestoreRefused, OSError) as problem:
-        _stop(str(problem))
+        _stop(problem)
     said = f"{_count(report.entries, 'entry', 'entries')} and {_count(report.photos, 'picture', 'pictures')} restored."
     if report.unknown:
         said += f" {report.unknown} of a newer version are kept as they came."
@@ -162,18 +162,22 @@ def _mapping(file: Path, given: Path | None, table: "Table") -> "Mapping":
     from pratique.ledger.importing.mapping import read_mapping  # noqa: PLC0415
 
     if given is not None:
-        return read_mapping(given.read_text(encoding="utf-8"))
+        return read_mapping(given.read_text(encoding="utf-8", errors="replace"))
     beside = file.with_name(f"{file.stem}-mapping.toml")
     again = f"pratique ledger import {file} --mapping {beside}"
     if beside.exists():
         _stop(f"Say what the columns hold. There is a mapping beside the file; look through it, then run: {again}")
-    if not sys.stdin.isatty():
+    if not _at_a_terminal():
         beside.write_text(draft_mapping(table), encoding="utf-8")
         _stop(f"Say what the columns hold: a draft is in {beside}; finish it, then run: {again}")
     text = asked_mapping(table, _ask)
     beside.write_text(text, encoding="utf-8")
     typer.echo(f"Your answers are in {beside}; they can be used again with --mapping.", err=True)
     return read_mapping(text)
+
+
+def _at_a_terminal() -> bool:
+    return sys.stdin.isatty()
 
 
 def _ask(question: str, answers: tuple[str, ...]) -> str:
@@ -221,6 +225,11 @@ def _print_json(value: object) -> None:
     typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-def _stop(sentence: str) -> NoReturn:
+def _stop(problem: str | Exception) -> NoReturn:
+    """Say what is wrong in a sentence, and end with 1."""
+    sentence = str(problem)
+    if isinstance(problem, OSError):
+        reason = (problem.strerror or sentence).lower()
+        sentence = f"{problem.filename} cannot be read or written: {reason}."
     typer.echo(sentence, err=True)
     raise typer.Exit(1)
