@@ -58,8 +58,10 @@ def _heading(copper: CourseCopper) -> str:
         return f"{course.name}: planned, not begun"
     if held is None:
         return f"{course.name}: the net volume is not known, so nothing is reckoned"
-    verb = "Held" if course.standing == "open" else "Held at its stop"
-    return f"{verb} for {days_words(held.days_credited)} of {course.required_days:g}"
+    days = days_words(held.days_credited)
+    if course.standing == "open":
+        return f"Held for {days} so far, {course.required_days:g} needed"
+    return f"Held for {days} up to its stop, {course.required_days:g} were needed"
 
 
 def _gist(facts: Facts, copper: CourseCopper) -> str:
@@ -77,7 +79,7 @@ def _gist(facts: Facts, copper: CourseCopper) -> str:
         first = "No dip since it reached the band."
     left = course.required_days - held.days_credited
     if course.standing == "finished":
-        second = "Enough." if left <= 0 else f"{days_words(left)} short."
+        second = "What stands is enough." if left <= 0 else f"{days_words(left)} short."
     else:
         second = "The required time is reached." if left <= 0 else f"{days_words(left)} more without a dip."
     return f"{first} {second}"

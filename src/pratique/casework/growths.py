@@ -23,7 +23,7 @@ from pratique.casework.sheets import (
     Reason,
 )
 from pratique.casework.timeline import at_days, hours_of
-from pratique.casework.words import listed, sentence_case, short_day, when
+from pratique.casework.words import sentence_case, short_day, when
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Finding, Note, TaskDone
@@ -113,11 +113,11 @@ def finding_words(key: str) -> str:
 def _gist(case: CaseState, findings: list[Finding]) -> str:
     if case.closed is not None:
         return "This case is closed."
-    present = [finding_words(one.finding).rstrip(".").lower() for one in findings if one.state == "present"]
-    if not present:
+    if not findings:
         return "Nothing has been noted of it yet. One look with a torch is a beginning."
-    seen = listed(list(dict.fromkeys(present))[:3])
-    return f"Seen: {seen}. What it is has not been settled: nothing here is a diagnosis."
+    count = len({one.finding for one in findings})
+    noted = "One thing has" if count == 1 else f"{count} things have"
+    return f"{noted} been noted; what it is has not been settled."
 
 
 def _line_words(payload: object, kind: str) -> str:
