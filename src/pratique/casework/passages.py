@@ -65,19 +65,20 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
     animals = [household.animals[one] for one in batch.animals if one in household.animals]
     alive = [one for one in animals if one.life == "alive"]
     courses = [one for one in household.courses.values() if one.batch == key and one.planned <= now]
+    shut = _shut(facts, batch, alive, healths)
     subjects = [("animal", one.key) for one in animals] + [("course", one.key) for one in courses]
     return PassageSheet(
         about=about(batch),
         protocol_name=protocol.name,
         protocol_words=protocol.words,
         day=_day(facts, batch),
-        gist=_gist(facts, batch, alive, healths),
+        gist=_gist(facts, batch, alive, shut),
         legs=_legs(facts, batch, protocol, alive, healths),
         animals=tuple(resident(household, one, healths.get(one.key)) for one in alive),
         courses=tuple((about(one), one.standing) for one in courses),
         concerns=concerns_about(all_concerns(facts, healths), ("batch", key), *subjects),
         reasons=(Reason(protocol.words, protocol.source, protocol.status.value),),
-        steps=_steps(batch, protocol, alive),
+        steps=_steps(batch, protocol, alive, shut),
     )
 
 
@@ -107,14 +108,18 @@ def leg_of_animal(facts: Facts, batch: BatchState, animal: AnimalState) -> Leg:
     return ahead[0] if role in {"box", "display"} and ahead else begun
 
 
-def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], healths: dict[str, AnimalHealth]) -> str:
-    day = _day(facts, batch)
-    shut = []
+def _shut(facts: Facts, batch: BatchState, alive: list[AnimalState], healths: dict[str, AnimalHealth]) -> list[str]:
+    """Return the names of the animals whose gate is shut."""
+    found = []
     for animal in alive:
         leg = leg_of_animal(facts, batch, animal)
-        found = gate(criteria_of(leg), facts_for_gate(facts, batch, animal, healths.get(animal.key)))
-        if not found.is_open:
-            shut.append(animal.name)
+        if not gate(criteria_of(leg), facts_for_gate(facts, batch, animal, healths.get(animal.key))).is_open:
+            found.append(animal.name)
+    return found
+
+
+def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], shut: list[str]) -> str:
+    day = _day(facts, batch)
     first = f"Day {day}: {_leg_now(batch).name.lower()}." if day is not None else f"{_leg_now(batch).name}."
     if not alive:
         return f"{first} No animal of this batch is here any more."
@@ -181,7 +186,7 @@ def _gate(facts: Facts, batch: BatchState, animal: AnimalState, health: AnimalHe
     return AnimalGate(about=about(animal), is_open=found.is_open, criteria=tuple(lines))
 
 
-def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState]) -> tuple[NextStep, ...]:
+def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState], shut: list[str]) -> tuple[NextStep, ...]:
     if not alive:
         return ()
     keys = [leg.key for leg in protocol.legs]
@@ -189,13 +194,14 @@ def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState]) -> t
     steps = []
     if index + 1 < len(keys):
         following = protocol.legs[index + 1]
-        steps.append(
-            NextStep(
-                f"Begin the next leg: {following.name.lower()}",
-                form="leg",
-                answers=(("batch", batch.key), ("leg", following.key)),
-            )
-        )
-    steps.append(NextStep("Move animals", form="move"))
-    steps.append(NextStep("Plan a course", form="course", answers=(("batch", batch.key),)))
-    return tuple(steps)
+        words = f"Begin the next leg: {following.name.lower()}"
+        if shut:
+            words = "Begin the next leg although its gate is shut"
+        answers = (("batch", batch.key), ("leg", following.key))
+        steps.append(NextStep(words, form="leg", answers=answers))
+    others = [
+        NextStep("Move animals", form="move"),
+        NextStep("Plan a course", form="course", answers=(("batch", batch.key),)),
+    ]
+    # What the gates speak against is not the first thing to offer.
+    return tuple([*others, *steps] if shut else [*steps, *others])
