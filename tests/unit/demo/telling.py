@@ -1,6 +1,6 @@
 """The story as the tests hold it: entries told once, and the engines' inputs made from them."""
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
 
@@ -83,8 +83,3 @@ def counts(animal: str) -> list[Count]:
     """Return one animal's gill beats."""
     found = [one for one in moments_and(Observation) if one[1].animal == animal and one[1].beats_per_min]
     return [Count(day, told.beats_per_min or 0.0, told.counted_s, entry) for day, told, entry in found]
-
-
-def now_utc() -> datetime:
-    """Return the tests' present moment."""
-    return NOW.astimezone(UTC)

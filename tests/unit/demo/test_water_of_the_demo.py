@@ -4,7 +4,7 @@ import numpy as np
 from tests.unit.demo.telling import copper_events, moments_and, readings
 
 from pratique.demo.truth import TRUTH
-from pratique.ledger.kinds.water import WaterChange
+from pratique.ledger.kinds.water import Reading, WaterChange
 from pratique.science.chemistry.ammonia import un_ionised_ammonia_mg_n_per_l
 from pratique.science.estimation.exposure import Exposure, exposure
 from pratique.science.estimation.mass_balance import balance
@@ -72,8 +72,8 @@ def un_ionised_by_reading() -> list[tuple[float, float]]:
     """Return story day and un-ionised ammonia of each reading that has a number, with the pH and warmth beside it."""
     ph, warmth = readings("lazaret", "ph"), readings("lazaret", "temperature")
 
-    def beside(day: float, found: list) -> float:  # type: ignore[type-arg]
-        return min(found, key=lambda one: abs(one[0] - day))[1].value
+    def beside(day: float, found: list[tuple[float, Reading, str]]) -> float:
+        return min(found, key=lambda one: abs(one[0] - day))[1].centre
 
     return [
         (day, un_ionised_ammonia_mg_n_per_l(one.value, beside(day, ph), beside(day, warmth), 34.3))
