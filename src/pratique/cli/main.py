@@ -1,7 +1,6 @@
 """The command `pratique`: one entry point, one file of commands for each part of the job."""
 
 import os
-import sys
 
 import typer
 
@@ -27,6 +26,3 @@ def run() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "pratique.settings")
     app(prog_name="pratique")
 
-
-if __name__ == "__main__":
-    sys.exit(run())
