@@ -107,7 +107,9 @@ def test_a_mapping_that_does_not_fit_ends_with_a_sentence(sheet: Path, mapping: 
 
 def test_a_file_that_is_not_there_ends_with_a_sentence(tmp_path: Path) -> None:
     """So do an empty one and a folder without an export."""
-    assert "nothing.csv cannot be read or written: no such file" in run_ledger("import", tmp_path / "nothing.csv").stderr
+    assert (
+        "nothing.csv cannot be read or written: no such file" in run_ledger("import", tmp_path / "nothing.csv").stderr
+    )
     (tmp_path / "empty.csv").touch()
     assert "The file is empty" in run_ledger("import", tmp_path / "empty.csv").stderr
     done = run_ledger("restore", tmp_path)

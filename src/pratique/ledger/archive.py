@@ -77,11 +77,8 @@ def export(folder: Path, *, progress: Progress | None = None) -> ExportReport:
 
     `progress` is told after each chunk how many entries have been written. Raises ExportRefused.
     """
-    pictures = {path.name: path for path in sorted(photos_folder().glob("??/*")) if not path.name.startswith(".")}
-    _check_folder(folder, set(pictures))
+    _check_folder(folder, {path.name for path in _pictures()})
     (folder / PHOTOS_FOLDER).mkdir(parents=True, exist_ok=True)
-    for name, path in pictures.items():
-        _write(folder / PHOTOS_FOLDER / name, [path.read_bytes()])
     count = 0
 
     def lines() -> Iterator[bytes]:
@@ -95,6 +92,10 @@ def export(folder: Path, *, progress: Progress | None = None) -> ExportReport:
 
     with one_view():
         _write(folder / ENTRIES_FILE, lines())
+    # A picture is kept before its entry is written; so pictures are looked for after the entries, and none is missed.
+    pictures = _pictures()
+    for path in pictures:
+        _write(folder / PHOTOS_FOLDER / path.name, [path.read_bytes()])
     return ExportReport(entries=count, photos=len(pictures))
 
 
@@ -191,6 +192,10 @@ def _exported_line(entry: Recorded) -> str:
 def _with_digest(digest: str, line: str) -> str:
     # The canonical line stays whole inside, so that any tool can hash it again.
     return f'{{"digest":"{digest}","entry":{line}}}\n'
+
+
+def _pictures() -> list[Path]:
+    return [path for path in sorted(photos_folder().glob("??/*")) if not path.name.startswith(".")]
 
 
 def _check_folder(folder: Path, picture_names: set[str]) -> None:
