@@ -1,17 +1,17 @@
 """Harbour Row at the desk: a display with a box, a quarantine tank, a clean tank, and the animals in them."""
 
-from collections.abc import Callable
 from datetime import UTC, datetime
 
 import pytest
 
-from pratique.casework.writing.desk import Answers, Desk
+from pratique.casework.writing.desk import Answers, Desk, Doubts, Problems
 from pratique.casework.writing.forms import write_form
 from pratique.ledger.append import append
 from pratique.ledger.entries import NewEntry, Recorded, new_entry_id
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds import animals, care, places
 from pratique.ledger.kinds.payload import Payload
+from pratique.ledger.queries import entry_count
 
 NOW = datetime(2026, 11, 25, 18, 30, tzinfo=UTC)
 ZONE = "Europe/London"
@@ -38,6 +38,24 @@ def desk(*confirmed: str, now: datetime = NOW) -> Desk:
         entry_id=new_entry_id(),
         confirmed=frozenset(confirmed),
     )
+
+
+def problems_of(form: str, answers: Answers) -> dict[str, str]:
+    """Return what is wrong with the answers, thin spaces as plain ones; nothing may have been written."""
+    before = entry_count()
+    with pytest.raises(Problems) as caught:
+        write_form(form, desk(), answers)
+    assert entry_count() == before
+    return {name: sentence.replace("\u2009", " ") for name, sentence in caught.value.fields.items()}
+
+
+def doubts_of(form: str, answers: Answers, *confirmed: str) -> dict[str, str]:
+    """Return what is asked about the answers, in the very words to confirm; nothing may have been written."""
+    before = entry_count()
+    with pytest.raises(Doubts) as caught:
+        write_form(form, desk(*confirmed), answers)
+    assert entry_count() == before
+    return caught.value.fields
 
 
 @pytest.fixture
@@ -107,13 +125,3 @@ def ionic_course(harbour_row: None) -> None:
         at(20, 8, month=10),
     )
     put(care.CourseStart(course="b1-copper", system="lazaret"), at(20, 9, month=10))
-
-
-@pytest.fixture
-def keep() -> Callable[..., list[Recorded]]:
-    """Return a way to write a form in one line, with a fresh desk."""
-
-    def keep_(form: str, answers: Answers, *confirmed: str) -> list[Recorded]:
-        return write_form(form, desk(*confirmed), answers)
-
-    return keep_

@@ -236,13 +236,17 @@ class Sender:
         before: frozenset[str] = desk.confirmed if isinstance(desk.confirmed, frozenset) else frozenset()
         if self._yes:
             return before | set(questions.values())
-        if not sys.stdin.isatty():
+        if not _is_terminal():
             say_problems(questions, "Nothing was written. Send it again with --yes if it is so.")
         for sentence in questions.values():
             if not typer.confirm(sentence, err=True):
                 typer.echo("Nothing was written.", err=True)
                 raise typer.Exit(1)
         return before | set(questions.values())
+
+
+def _is_terminal() -> bool:
+    return sys.stdin.isatty()
 
 
 def desk_for(author: str) -> "Desk":

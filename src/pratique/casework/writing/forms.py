@@ -16,13 +16,14 @@ from pratique.casework.writing.feeding import FEEDING
 from pratique.casework.writing.form import Form
 from pratique.casework.writing.growths import CASE_CLOSED, FINDING, GROWTH_CASE
 from pratique.casework.writing.households import HOUSEHOLD
+from pratique.casework.writing.instruments import METHOD
 from pratique.casework.writing.keys import derived_id, nearest
 from pratique.casework.writing.legs import LEG
 from pratique.casework.writing.moving import DEATH, LOSS, MOVE
 from pratique.casework.writing.notes import NOTE, PHOTO, TASK_DONE
 from pratique.casework.writing.places import COMPARTMENT, SYSTEM
 from pratique.casework.writing.readings import READINGS
-from pratique.casework.writing.shelf import METHOD, STOCK
+from pratique.casework.writing.shelf import STOCK
 from pratique.casework.writing.watching import OBSERVATION
 from pratique.ledger.append import EntryConflict, append
 from pratique.ledger.entries import NewEntry, Recorded
@@ -163,7 +164,7 @@ def check_names(form: Form, desk: Desk, answers: Answers) -> None:
         near = {name: nearest(name, {one: one for one in known}) for name in strange}
         raise Problems(
             {
-                name: f"{form.title} does not ask for “{name}”." + (f" Did you mean {right}?" if right else "")
+                name: f"“{form.title}” does not ask for “{name}”." + (f" Did you mean {right}?" if right else "")
                 for name, right in near.items()
             }
         )

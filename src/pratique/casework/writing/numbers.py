@@ -37,7 +37,9 @@ def quantity(text: str, unit: str, canonical: str) -> float:
     number, written_unit = split_quantity(text)
     if not number or not canonical:
         return parse_number(text)
-    return to_canonical(parse_number(number), written_unit or unit or canonical, canonical)
+    converted = to_canonical(parse_number(number), written_unit or unit or canonical, canonical)
+    # Conversion leaves digits behind the ninth that nobody measured.
+    return float(f"{converted:.9g}")
 
 
 def result(text: str, unit: str, constituent: Constituent) -> Result:
@@ -117,7 +119,7 @@ def fraction_of_salt(substance: str) -> float | None:
 
 def plain(number: float) -> str:
     """Return a number without false digits."""
-    return f"{round(number, 9):.10g}"
+    return f"{number:.9g}"
 
 
 def _capital(name: str) -> str:
