@@ -132,7 +132,7 @@ def write_round(desk: Desk, by_place: Mapping[str, Answers]) -> list[Recorded]:
         for place, answers in fed.items():
             own = replace(desk, entry_id=round_ids(desk.entry_id, [place])[0])
             try:
-                recorded += write_form("feeding", own, {**answers, "system": place})
+                recorded += write_form("feeding", own, _for_the_form(answers, place))
             except Problems as found:
                 problems |= {_named(place, name): sentence for name, sentence in found.fields.items()}
             except Doubts as found:
@@ -147,6 +147,10 @@ def write_round(desk: Desk, by_place: Mapping[str, Answers]) -> list[Recorded]:
 def round_ids(entry_id: UUID, places: Iterable[str]) -> list[UUID]:
     """Return the id each place's feeding gets: the same place of the same sending always gets the same one."""
     return [derived_id(entry_id, zlib.crc32(place.encode())) for place in places]
+
+
+def _for_the_form(answers: Answers, place: str) -> Answers:
+    return {name: value for name, value in answers.items() if name != UNSEEN} | {"system": place}
 
 
 def _named(place: str, name: str) -> str:
