@@ -31,6 +31,22 @@ def test_the_database_refuses_to_change_or_delete_entries(statement: str) -> Non
     assert entry_by_id(recorded.id) == recorded
 
 
+def test_the_database_refuses_to_put_another_entry_in_its_place() -> None:
+    """Each database has its own way to insert over a row: SQLite's fires no trigger for the row that goes."""
+    recorded = append([an_entry(a_reading())])[0].entry
+    columns = (
+        "seq, id, kind, version, happened_at, zone, recorded_at, author, source, amends, withdraws, payload, digest"
+    )
+    other = f"SELECT {columns.replace('author', chr(39) + 'someone else' + chr(39))} FROM entry WHERE true"  # noqa: S608
+    on_sqlite = connection.vendor == "sqlite"
+    verb, ending = (
+        ("INSERT OR REPLACE", "") if on_sqlite else ("INSERT", "ON CONFLICT (seq) DO UPDATE SET author = 'x'")
+    )
+    with pytest.raises(DatabaseError, match="entries are never"), transaction.atomic():
+        connection.cursor().execute(f"{verb} INTO entry ({columns}) {other} {ending}")
+    assert entry_by_id(recorded.id) == recorded
+
+
 def test_the_program_itself_cannot_change_an_entry() -> None:
     """Our own tables' objects are refused like anyone else."""
     recorded = append([an_entry(a_reading())])[0].entry

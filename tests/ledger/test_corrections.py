@@ -13,6 +13,7 @@ from tests.ledger.builders import (
 from pratique.ledger.append import append
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds.animals import Death
+from pratique.ledger.kinds.care import Withdrawal
 from pratique.ledger.queries import corrections_of, entries_about, fallen, history
 
 pytestmark = pytest.mark.django_db
@@ -55,6 +56,31 @@ def test_withdrawing_an_amendment_brings_back_what_it_amended() -> None:
     amendment = append([an_entry(a_reading(0.81), amends=entry.id)])[0].entry
     append([a_withdrawal_of(amendment)])
     assert _copper_in_lazaret() == [0.18]
+
+
+def test_an_amendment_of_an_amendment_is_the_one_that_stands() -> None:
+    """Corrected twice, only the last version counts."""
+    first = append([an_entry(a_reading(1.8))])[0].entry
+    second = append([an_entry(a_reading(0.81), amends=first.id)])[0].entry
+    append([an_entry(a_reading(0.18), amends=second.id)])
+    assert _copper_in_lazaret() == [0.18]
+
+
+def test_withdrawing_the_last_amendment_brings_back_the_one_before() -> None:
+    """Not the first version, which stays replaced."""
+    first = append([an_entry(a_reading(1.8))])[0].entry
+    second = append([an_entry(a_reading(0.81), amends=first.id)])[0].entry
+    third = append([an_entry(a_reading(0.18), amends=second.id)])[0].entry
+    append([a_withdrawal_of(third)])
+    assert _copper_in_lazaret() == [0.81]
+
+
+def test_rewording_a_withdrawal_does_not_undo_it() -> None:
+    """The entry stays withdrawn, for the reason now given."""
+    entry = append([an_entry(a_reading(1.8))])[0].entry
+    withdrawal = append([a_withdrawal_of(entry)])[0].entry
+    append([an_entry(Withdrawal(words="a slip of the thumb"), amends=withdrawal.id)])
+    assert _copper_in_lazaret() == []
 
 
 def test_withdrawing_a_move_puts_the_animal_back() -> None:

@@ -1,19 +1,29 @@
-"""Which entries stand: one that a standing entry amends or withdraws does not."""
+"""Which entries stand: those that are neither withdrawn nor replaced by an amendment."""
 
 from uuid import UUID
-
-from django.db.models import Q
 
 from pratique.ledger.models import Entry, EntryLink
 
 
 def stands(entry_id: UUID) -> bool:
-    """Return whether no standing entry amends or withdraws this one.
+    """Return whether an entry is neither withdrawn nor replaced by an amendment.
 
-    Withdrawing an amendment lets what it amended stand again.
+    Withdrawing an amendment lets what it amended stand again; amending an amendment does not.
     """
-    corrections = Entry.objects.filter(Q(amends=entry_id) | Q(withdraws=entry_id)).values_list("id", flat=True)
-    return not any(stands(correction) for correction in corrections)
+    return not _is_withdrawn(entry_id) and not _is_replaced(entry_id)
+
+
+def _counts(correction_id: UUID) -> bool:
+    """Return whether a correction has its effect: it is not withdrawn, or a later version of it has taken its place."""
+    return not _is_withdrawn(correction_id) or _is_replaced(correction_id)
+
+
+def _is_withdrawn(entry_id: UUID) -> bool:
+    return any(map(_counts, Entry.objects.filter(withdraws=entry_id).values_list("id", flat=True)))
+
+
+def _is_replaced(entry_id: UUID) -> bool:
+    return any(map(_counts, Entry.objects.filter(amends=entry_id).values_list("id", flat=True)))
 
 
 def restand(entry_id: UUID) -> set[str]:

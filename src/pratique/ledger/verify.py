@@ -5,6 +5,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from itertools import batched
 from uuid import UUID
 
@@ -127,21 +128,24 @@ def _digest_after(entry: Recorded, previous: str) -> str | None:
 
 
 def _standing() -> dict[UUID, bool]:
-    """Return whether each corrected entry stands: one does that no standing entry amends or withdraws."""
-    corrections: dict[UUID, list[UUID]] = defaultdict(list)
+    """Return whether each corrected entry stands: it is neither withdrawn nor replaced by an amendment."""
+    amended: dict[UUID, list[UUID]] = defaultdict(list)
+    withdrawn: dict[UUID, list[UUID]] = defaultdict(list)
     rows = Entry.objects.exclude(amends=None, withdraws=None).values_list("id", "amends", "withdraws")
     for correction, amends, withdraws in rows:
-        for target in (amends, withdraws):
+        for target, corrected in ((amends, amended), (withdraws, withdrawn)):
             if target is not None:
-                corrections[target].append(correction)
-    known: dict[UUID, bool] = {}
+                corrected[target].append(correction)
 
-    def stands(entry_id: UUID) -> bool:
-        if entry_id not in known:
-            known[entry_id] = not any(stands(one) for one in corrections.get(entry_id, ()))
-        return known[entry_id]
+    @cache
+    def counts(correction: UUID) -> bool:
+        is_withdrawn = any(map(counts, withdrawn.get(correction, ())))
+        return not is_withdrawn or any(map(counts, amended.get(correction, ())))
 
-    return {entry_id: stands(entry_id) for entry_id in list(corrections)}
+    return {
+        entry_id: not any(map(counts, [*amended.get(entry_id, ()), *withdrawn.get(entry_id, ())]))
+        for entry_id in amended.keys() | withdrawn.keys()
+    }
 
 
 def _stored_links(first_seq: int, last_seq: int) -> dict[int, Counter[_LinkRow]]:
