@@ -25,4 +25,3 @@ def run() -> None:
     """Start the command line."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "pratique.settings")
     app(prog_name="pratique")
-
