@@ -70,10 +70,10 @@ def key_svg() -> SafeString:
 
 def _svg(feeds: Sequence[FeedMark], zone: tzinfo) -> SafeString:
     width = len(feeds) * _PITCH
-    said = escape(strip_words(feeds, zone))
+    spoken = escape(strip_words(feeds, zone))
     parts = [
         f'<svg class="feeds" viewBox="0 0 {width} {_HEIGHT}" width="{width}" height="{_HEIGHT}" role="img">',
-        f"<title>{said}</title>",
+        f"<title>{spoken}</title>",
         f'<line class="axis" x1="0" x2="{width}" y1="{_HEIGHT - 0.5}" y2="{_HEIGHT - 0.5}"/>',
     ]
     for place, feed in enumerate(feeds):
