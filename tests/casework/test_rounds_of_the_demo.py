@@ -46,7 +46,7 @@ def test_the_copper_dip_is_named_with_the_days_it_cost(concern):
     found = concern("copper-dip.b1-copper")
     assert found.since == day(11)
     words = " ".join(found.said)
-    assert "(days 11 to 12)" in words or "(day 11)" in words
+    assert "(days 11 to 12 of B1's passage)" in words
     assert "6 days before the dip are lost" in words
     assert any("no make-up dose" in one.words for one in found.just_before)
     assert {"water-change", "reading"} & {

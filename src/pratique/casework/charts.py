@@ -40,7 +40,7 @@ def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
         readings=tuple(_reading(facts, one, payload) for one in readings if (payload := _payload(one)) is not None),
         marks=tuple(mark for one in copper.entries if (mark := _mark(one)) is not None),
         band=(course.target_lower, course.target_upper),
-        band_words=f"target {course.target_lower:g} to {course.target_upper:g}",
+        band_words=f"target {amount(course.target_lower, 2)} to {amount(course.target_upper, 2)}",
         hard_upper=course.hard_upper,
         note="The line is a mass balance: doses and changes, set right at each reading, nothing lost in between. "
         "Its shade is the error of the last reading and of the volume, 95 %.",

@@ -12,7 +12,7 @@ from pratique.casework.health import health_of
 from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import CourseSheet, DayCell, NextStep, Reason
 from pratique.casework.timeline import hours_of
-from pratique.casework.words import amount, days_words, when
+from pratique.casework.words import amount, days_words, sentence_case, when
 from pratique.ledger.household import Household
 from pratique.ledger.states import CourseState
 
@@ -124,13 +124,9 @@ def _reasons(course: CourseState) -> tuple[Reason, ...]:
     found = []
     if substance.form is not None:
         band = knowledge.copper_band(substance.form)
-        found.append(
-            Reason(
-                f"{substance.name}: {band_words(band.target_lower, band.target_upper, band.hard_upper)}. {band.note}",
-                band.source,
-                band.status.value,
-            )
-        )
+        words = band_words(band.target_lower, band.target_upper, band.hard_upper)
+        said = f"{sentence_case(substance.name)}: {words}. {band.note}"
+        found.append(Reason(said, band.source, band.status.value))
     found.append(
         Reason(
             "The level is a mass balance: nothing is lost between readings, and each reading sets it right. "

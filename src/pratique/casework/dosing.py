@@ -7,7 +7,7 @@ from pratique.casework.copper import CourseCopper
 from pratique.casework.facts import Facts
 from pratique.casework.sheets import Advice, NextStep, Reason
 from pratique.casework.timeline import hours_of
-from pratique.casework.words import THIN, amount, plus_minus, when
+from pratique.casework.words import amount, plus_minus, when
 from pratique.ledger.states import StockState
 from pratique.science.chemistry.dilution import dose_mg_to_reach, make_up_mg, stock_ml
 
@@ -153,4 +153,4 @@ def _measurable_ml(millilitres: float) -> float:
 
 def band_words(lower: float, upper: float, hard_upper: float) -> str:
     """Return a band in words."""
-    return f"{lower:g} to {upper:g}{THIN}mg/L, never above {hard_upper:g}"
+    return f"{amount(lower, 2)} to {amount(upper, 2, 'mg/L')}, never above {amount(hard_upper, 2)}"

@@ -11,6 +11,7 @@ from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Coincidence, Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.timeline import at_hours
 from pratique.casework.words import amount, day_words, days_words, listed, sentence_case, short_day, when
+from pratique.ledger.entries import Recorded
 from pratique.ledger.states import CourseState, SystemState
 from pratique.science.estimation.exposure import Dip
 
@@ -48,7 +49,8 @@ def _dip_span(facts: Facts, course: CourseState, dip: Dip) -> str:
         return span
     arrived = batch.arrived.astimezone(facts.zone).date()
     days = [(day - arrived).days for day in (first, last)]
-    return f"{span} (day {days[0]})" if days[0] == days[1] else f"{span} (days {days[0]} to {days[1]})"
+    words = f"day {days[0]}" if days[0] == days[1] else f"days {days[0]} to {days[1]}"
+    return f"{span} ({words} of {batch.name}'s passage)"
 
 
 def _dip(facts: Facts, copper: CourseCopper) -> Concern:
@@ -94,8 +96,12 @@ def _evidence(copper: CourseCopper, dips: tuple[Dip, ...]) -> tuple[Evidence, ..
     for name in uuids(entry for dip in dips for entry in dip.entries):
         entry = copper.entry(str(name))
         if entry is not None:
-            found.append(Evidence(entry.kind.replace("-", " "), entry.happened_at, entry.id))
+            found.append(Evidence(_entry_words(entry), entry.happened_at, entry.id))
     return tuple(found)
+
+
+def _entry_words(entry: Recorded) -> str:
+    return "copper reading" if entry.kind == "reading" else entry.kind.replace("-", " ")
 
 
 def _before_dip(facts: Facts, copper: CourseCopper, dip: Dip) -> tuple[Coincidence, ...]:
@@ -122,7 +128,7 @@ def _level_now(facts: Facts, copper: CourseCopper) -> Iterator[Concern]:
     newest = track.steps[-1]
     system = facts.household.systems[course.system]
     entry = copper.entry(newest.entry)
-    evidence = (Evidence(entry.kind.replace("-", " "), entry.happened_at, entry.id),) if entry else ()
+    evidence = (Evidence(_entry_words(entry), entry.happened_at, entry.id),) if entry else ()
     level = f"{amount(newest.level, 2)} ± {amount(newest.plus_minus, 2, 'mg/L')}"
     if newest.level > course.hard_upper:
         yield Concern(
