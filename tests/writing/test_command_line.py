@@ -8,6 +8,7 @@ from PIL import Image
 from typer.testing import CliRunner, Result
 
 from pratique.casework.methods import methods_of
+from pratique.cli import sending
 from pratique.cli import setup as setup_commands
 from pratique.cli import write as write_commands
 from pratique.cli.main import app
@@ -21,7 +22,7 @@ pytestmark = pytest.mark.usefixtures("harbour_row")
 @pytest.fixture(autouse=True)
 def _home_is_open(monkeypatch: pytest.MonkeyPatch) -> None:
     """The test's database stands in for the home."""
-    for commands in (write_commands, setup_commands):
+    for commands in (write_commands, setup_commands, sending):
         monkeypatch.setattr(commands, "open_home", lambda: None)
 
 
@@ -78,7 +79,7 @@ def test_a_doubt_stops_a_script_until_it_says_yes() -> None:
 @pytest.mark.parametrize(("answer", "written"), [("y", 1), ("n", 0)])
 def test_a_doubt_is_asked_at_a_terminal(monkeypatch: pytest.MonkeyPatch, answer: str, written: int) -> None:
     """Yes writes, no does not."""
-    monkeypatch.setattr(write_commands, "_is_terminal", lambda: True)
+    monkeypatch.setattr(sending, "_is_terminal", lambda: True)
     before = entry_count()
     _run("write", "dose", "system=haven", "stock=blue-bottle", "amount=2 mL", typed=f"{answer}\n")
     assert entry_count() - before == written

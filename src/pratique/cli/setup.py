@@ -5,7 +5,8 @@ from typing import Annotated
 import typer
 
 from pratique.cli.opening import open_home
-from pratique.cli.write import Answered, AsJson, Author, Sender, Yes
+from pratique.cli.sending import Answered, AsJson, Author, Sender, Yes
+from pratique.cli.write import given_answers
 
 _LOST = (
     "A lost passphrase cannot be read back, only replaced: whoever can run this command on this machine sets a new "
@@ -157,7 +158,6 @@ def method_command(
     """Change a method, or set up a new one: `pratique method edit copper_photometer plus-minus=0.04`."""
     open_home()
     from pratique.casework.methods import methods_of  # noqa: PLC0415 - Django is ready only now
-    from pratique.cli.write import given_answers  # noqa: PLC0415
     from pratique.ledger.household import load_household  # noqa: PLC0415
 
     is_known = method in methods_of(load_household())
