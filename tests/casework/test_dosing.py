@@ -103,3 +103,12 @@ def test_rounding_to_the_syringe_never_overshoots(keeper):
     keeper.dose(0.1, 12.08)
     keeper.write(2, water.Reading(system="lazaret", constituent="copper", value=0.151, method="copper_photometer"))
     assert advice(2.1).title == "Add 1.9\u2009mL of copper stock"
+
+
+def test_a_method_that_cannot_read_this_form_withholds_the_dose(keeper):
+    """A chart for total copper says nothing of free ionic copper."""
+    keeper.dose(0.1, 12.0)
+    keeper.read(2, "copper", 0.25, "copper_total_colour_chart")
+    found = advice(2.1)
+    assert found.is_withheld
+    assert "does not read ionic copper" in found.words

@@ -5,7 +5,7 @@ from tests.writing.conftest import NOW, at, desk, doubts_of, problems_of, put
 
 from pratique.casework.writing.forms import FORMS, write_form
 from pratique.ledger.household import load_household
-from pratique.ledger.kinds import places
+from pratique.ledger.kinds import care, places
 from pratique.ledger.kinds.water import Reading, WaterChange
 
 pytestmark = pytest.mark.usefixtures("harbour_row")
@@ -139,3 +139,15 @@ def test_a_top_off_needs_an_amount_above_zero() -> None:
         problems_of("top-off", {"system": "lazaret", "volume": "0"})["volume"] == "This must be more than 0; 0 is not."
     )
     assert write_form("top-off", desk(), {"system": "lazaret", "volume": "1,5"})[0].raw["volume_l"] == 1.5
+
+
+def test_a_chart_for_another_form_of_copper_is_asked_about() -> None:
+    """A course is bound to its form: a chart for total copper says nothing of the ionic copper in Lazaret."""
+    band = {"target_lower": 0.15, "target_upper": 0.2, "hard_upper": 0.25}
+    course = care.Course(
+        key="ionic", name="Copper", system="lazaret", substance="copper_ionic", required_days=14, **band
+    )
+    put(course, at(24, 8))
+    put(care.CourseStart(course="ionic", system="lazaret"), at(24, 9))
+    answers = {"system": "lazaret", "copper": "0.2", "copper_method": "copper_total_colour_chart"}
+    assert "does not read ionic copper" in doubts_of("readings", answers)["copper_method"]

@@ -5,6 +5,7 @@ import math
 from pratique import knowledge
 from pratique.casework.copper import CourseCopper
 from pratique.casework.facts import Facts
+from pratique.casework.methods import method_of
 from pratique.casework.sheets import Advice, NextStep, Reason
 from pratique.casework.timeline import hours_of
 from pratique.casework.words import amount, plus_minus, when
@@ -117,6 +118,10 @@ def _reading_problem(facts: Facts, copper: CourseCopper) -> str | None:
     newest = copper.last_reading
     if newest is None:
         return "Copper has not been read in this course yet: read it before the first dose."
+    form = knowledge.substance(copper.course.substance).form
+    method = method_of(facts.household, newest.raw.get("method"))
+    if form is not None and not method.reads(form):
+        return f"The newest reading was taken with {method.name}, which does not read {form.value} copper: read again."
     if hours_of(facts.now) - hours_of(newest.happened_at) > knowledge.figure("reading.stale_hours.copper").value:
         moment = when(newest.happened_at, facts.now, facts.zone)
         return f"The newest copper reading is old ({moment}): read again before any dose."

@@ -5,6 +5,7 @@ from functools import cache
 
 from pratique import knowledge
 from pratique.casework.words import amount, plus_minus
+from pratique.knowledge import CopperForm
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.water import Reading
 from pratique.ledger.states import MethodState
@@ -23,6 +24,11 @@ class NamedMethod:
     name: str
     error: Method
     constituents: tuple[str, ...]
+    copper_forms: tuple[CopperForm, ...] = ()
+
+    def reads(self, form: CopperForm) -> bool:
+        """Return whether it can read copper of this form; a method that names no form is not held to any."""
+        return not self.copper_forms or form in self.copper_forms
 
 
 _NOT_NAMED = NamedMethod(key="", name=NAME_OF_UNKNOWN, error=_UNKNOWN, constituents=())
@@ -35,7 +41,9 @@ def _built_in() -> dict[str, NamedMethod]:
 
 def _named(one: knowledge.MethodFigure | MethodState) -> NamedMethod:
     error = Method(one.resolution or 0.0, one.absolute_sd, one.relative_sd, one.lower_limit, one.upper_limit, one.marks)
-    return NamedMethod(key=one.key, name=one.name, error=error, constituents=one.constituents)
+    # An edited built-in method still reads the same form of copper.
+    forms = next((built_in.copper_forms for built_in in knowledge.methods() if built_in.key == one.key), ())
+    return NamedMethod(key=one.key, name=one.name, error=error, constituents=one.constituents, copper_forms=forms)
 
 
 def methods_of(household: Household) -> dict[str, NamedMethod]:

@@ -4,13 +4,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from pratique.knowledge.copper import CopperForm
 from pratique.knowledge.loading import pick, read
 from pratique.knowledge.status import Status
 
 
 @dataclass(frozen=True)
 class MethodFigure:
-    """One method: errors are one standard deviation, `relative_sd` a fraction, the rest in `unit`."""
+    """One method: errors are one standard deviation, `relative_sd` a fraction, the rest in `unit`.
+
+    A method for copper names the forms of copper it reads; the others never meet it.
+    """
 
     key: str
     name: str
@@ -25,6 +29,7 @@ class MethodFigure:
     upper_limit: float | None = None
     marks: tuple[float, ...] | None = None
     note: str = ""
+    copper_forms: tuple[CopperForm, ...] = ()
 
 
 @cache

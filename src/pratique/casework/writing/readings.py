@@ -3,9 +3,11 @@
 from datetime import datetime, timedelta
 
 from pratique import knowledge
-from pratique.casework.methods import methods_of
+from pratique.casework.copper import CONSTITUENT
+from pratique.casework.methods import method_of, methods_of
 from pratique.casework.words import sentence_case
 from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.dangers import open_courses
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.form import Form
@@ -111,6 +113,8 @@ def _shape(asked: Asked, constituent: Constituent, system: SystemState | None) -
             asked.problem(key, wrong)
             return {}
     doubts = [doubtful(constituent, number, usual_upper=_course_upper(asked, key, system)) for number in shown.numbers]
+    if key == CONSTITUENT and system is not None:
+        _check_form(asked, method, system)
     question = next((doubt for doubt in doubts if doubt is not None), None)
     if question is not None and shown.below is None:
         asked.doubt(key, question)
@@ -118,15 +122,24 @@ def _shape(asked: Asked, constituent: Constituent, system: SystemState | None) -
     return {"constituent": key, "method": method or None} | given
 
 
+def _check_form(asked: Asked, method: str, system: SystemState) -> None:
+    """Ask about a copper reading by a method that does not read the form of copper in the water."""
+    named = method_of(asked.household, method or None)
+    for course in open_courses(asked.household, system.key, constituent=CONSTITUENT):
+        form = knowledge.substance(course.substance).form
+        if form is not None and not named.reads(form):
+            asked.doubt(
+                f"{CONSTITUENT}_method",
+                f"{sentence_case(named.name)} does not read {form.value} copper, which is what {system.name} holds. "
+                "Was it really read with this?",
+            )
+
+
 def _course_upper(asked: Asked, constituent: str, system: SystemState | None) -> float | None:
     """Return the upper limit of an open course of this constituent: up to there a reading is no surprise."""
     if system is None:
         return None
-    uppers = [
-        course.hard_upper
-        for course in asked.household.courses_of(system.key)
-        if course.standing == "open" and knowledge.substance(course.substance).constituent == constituent
-    ]
+    uppers = [course.hard_upper for course in open_courses(asked.household, system.key, constituent=constituent)]
     return max(uppers, default=None)
 
 
