@@ -40,8 +40,11 @@ function isFilled(row) {
 function count(form) {
   const rows = [...form.querySelectorAll("[data-counted]")];
   const filled = rows.filter(isFilled).length;
+  // Animals are a round to be completed; of readings nobody takes all.
+  const whole = form.querySelector(".fed") ? ` of ${rows.length}` : "";
   for (const button of form.querySelectorAll("[data-count]")) {
-    button.textContent = filled > 0 ? `${button.dataset.count} ${filled} of ${rows.length}` : button.dataset.count;
+    const says = filled > 0 && rows.length > 1;
+    button.textContent = says ? `${button.dataset.count} ${filled}${whole}` : button.dataset.count;
   }
 }
 

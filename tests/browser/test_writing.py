@@ -91,7 +91,7 @@ def test_a_round_of_readings_and_six_animals_takes_few_taps(page: Page, own_serv
     thumb.type(page.get_by_label("Copper", exact=True), "0.02")
     thumb.type(page.get_by_label("pH", exact=True), "8.1")
     thumb.type(page.get_by_label("Temperature", exact=True), "25.4")
-    thumb.tap(page.get_by_role("button", name="Keep 3 of"))
+    thumb.tap(page.get_by_role("button", name="Keep 3"))
     expect(page.get_by_role("status")).to_contain_text("Written: 3 entries.")
 
     thumb.tap(bar.get_by_role("link", name="Write"))
@@ -100,7 +100,7 @@ def test_a_round_of_readings_and_six_animals_takes_few_taps(page: Page, own_serv
     for name, step in zip([*names, "Tomini bristletooth"], STEPS, strict=True):
         animal = page.get_by_role("group", name=name)
         thumb.tap(animal.locator("label", has_text=step))
-    thumb.tap(page.get_by_role("button", name="Keep 6 of"))
+    thumb.tap(page.get_by_role("button", name="Keep 6 of 8"))
     expect(page.get_by_role("status")).to_contain_text("Written: 3 entries.")
 
     written = _entries(own_server, 6)

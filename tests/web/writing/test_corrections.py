@@ -132,3 +132,9 @@ def test_the_history_goes_back_page_by_page(keeper: Client):
     second = keeper.get(f"/ledger/{older}")
     shown = [row.entry.id for row in first.context["rows"]] + [row.entry.id for row in second.context["rows"]]
     assert len(shown) == len(set(shown)) == entry_count()
+
+
+def test_a_strange_address_of_the_history_shows_the_newest(keeper: Client):
+    """A number no ledger reaches, words, and a NUL are no reason to fail."""
+    for query in ("before=" + "9" * 40, "before=yesterday", "about=%00", "about=animal/nobody"):
+        assert keeper.get(f"/ledger/?{query}").status_code == 200

@@ -95,6 +95,23 @@ def test_a_picture_is_kept_and_a_lost_one_is_named(keeper: Client):
     assert sha256 in body(keeper.get(f"/photos/{sha256}/"))
 
 
+def test_a_file_that_is_no_picture_is_refused_at_its_field(keeper: Client):
+    """In words that say what would be right."""
+    file = BytesIO(b"not a picture")
+    file.name = "notes.txt"
+    response = keeper.post("/write/photo/", {**_sent(), "file": file})
+    assert response.status_code == 422
+    assert 'id="field-file-problem"' in body(response)
+
+
+def test_an_id_that_is_none_does_not_lose_what_was_typed(keeper: Client):
+    """The entry gets a fresh UUIDv7 (RFC 9562) in its stead."""
+    for strange in ("", "mine", "00000000-0000-4000-8000-000000000000"):
+        assert keeper.post("/write/note/", {"entry_id": strange, "words": "a \0 quiet evening"}).status_code == 303
+        assert newest()[0].id.version == 7
+        assert newest()[0].raw["words"] == "a  quiet evening"
+
+
 def test_a_photo_that_is_not_kept_is_not_found(keeper: Client):
     """Neither a strange hash nor a strange path reads a file."""
     assert keeper.get(f"/photos/{'0' * 64}").status_code == 404

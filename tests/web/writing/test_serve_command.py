@@ -2,10 +2,12 @@
 
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
 import urllib.request
+from pathlib import Path
 
 import pytest
 
@@ -30,11 +32,11 @@ def _serve(environment: dict[str, str], *options: str) -> subprocess.Popen[str]:
     )
 
 
-def _wait_for(url: str) -> bytes:
+def _wait_for(url: str, *, trusting: ssl.SSLContext | None = None) -> bytes:
     end = time.monotonic() + SECONDS
     while True:
         try:
-            with urllib.request.urlopen(url, timeout=5) as answer:  # noqa: S310 - our own server on this machine
+            with urllib.request.urlopen(url, timeout=5, context=trusting) as answer:  # noqa: S310 - our own server
                 content: bytes = answer.read()
                 return content
         except OSError:
@@ -64,3 +66,28 @@ def test_the_home_network_needs_a_passphrase_first(own_household: dict[str, str]
     said, _ = serving.communicate(timeout=SECONDS)
     assert serving.returncode == 1
     assert "pratique passphrase set" in said
+
+
+def test_the_home_network_is_served_encrypted_behind_the_door(own_household: dict[str, str]):
+    """With a passphrase it prints a square to point a phone at, and a client that trusts the household gets in."""
+    environment = own_household | {"DJANGO_SETTINGS_MODULE": "pratique.settings", "PYTHONUNBUFFERED": "1"}
+    setting = (
+        "import django; django.setup(); from pratique.web.door import set_passphrase; set_passphrase('ten snails')"
+    )
+    subprocess.run([sys.executable, "-c", setting], env=environment, check=True)
+    port = _free_port()
+    serving = _serve(environment, "--lan", "--port", str(port))
+    authority = Path(own_household["PRATIQUE_HOME"]) / "certificates" / "household-ca.crt"
+    try:
+        end = time.monotonic() + SECONDS
+        while not authority.exists() and time.monotonic() < end:
+            time.sleep(0.1)
+        trusting = ssl.create_default_context(cafile=authority)
+        assert _wait_for(f"https://127.0.0.1:{port}/healthy/", trusting=trusting) == b"ok"
+        assert b"behind a passphrase" in _wait_for(f"https://127.0.0.1:{port}/write/", trusting=trusting)
+        assert _wait_for(f"https://127.0.0.1:{port}/household-ca.crt", trusting=trusting) == authority.read_bytes()
+    finally:
+        serving.send_signal(signal.SIGTERM)
+        said, _ = serving.communicate(timeout=SECONDS)
+    assert "\u2588" in said
+    assert "SHA-256 fingerprint" in said

@@ -26,16 +26,17 @@ from pratique.web.writing.sending import SeeOther
 
 ON_ONE_PAGE = 50
 _UNDO_INDEX = 2**32 - 1
+_LONGEST_NUMBER = 18
 
 
 @require_safe
 def history_page(request: HttpRequest) -> HttpResponse:
     """Show what was written, the last recorded first."""
     household = household_of(request)
-    subject = request.GET.get("about", "")
-    before = request.GET.get("before", "")
+    subject = request.GET.get("about", "").replace("\0", "")
+    before = _sequence_number(request.GET.get("before", ""))
     found = history(
-        before_seq=int(before) if before.isdecimal() else None,
+        before_seq=before,
         limit=ON_ONE_PAGE + 1,
         subject=subject or None,
     )
@@ -45,7 +46,7 @@ def history_page(request: HttpRequest) -> HttpResponse:
         "older": _older(shown[-1].seq, subject) if len(found) > ON_ONE_PAGE else "",
         "subject": subject,
         "subjects": subject_ways(household, subject),
-        "is_first": not before.isdecimal(),
+        "is_first": before is None,
     }
     return render(request, "pratique/entries/history.html", context)
 
@@ -127,6 +128,11 @@ def undo(request: HttpRequest) -> HttpResponse:
         if ids:
             messages.success(request, "Undone. What was written stays readable in the ledger, and no longer counts.")
     return after
+
+
+def _sequence_number(text: str) -> int | None:
+    """Return the number after which older entries are asked for, or None for text that is none."""
+    return int(text) if text.isdecimal() and len(text) <= _LONGEST_NUMBER else None
 
 
 def _older(seq: int, subject: str) -> str:

@@ -31,7 +31,8 @@ class HouseholdServer(BaseApplication):  # type: ignore[misc]
             # Quick to stop: an entry is either wholly written by then or not at all.
             "graceful_timeout": 2,
             "keepalive": 15,
-            "loglevel": "warning",
+            # A phone that does not trust the certificate yet is told so itself; the terminal need not say it.
+            "loglevel": "error",
             "control_socket_disable": True,
             "when_ready": lambda _server: self._ready(),
         }

@@ -11,7 +11,7 @@ from pratique.settings import CONFIG
 from pratique.web.frame import BEHIND_MORE, author_of, household_of
 from pratique.web.ways import safe_next
 from pratique.web.writing.form_page import Page, answer
-from pratique.web.writing.hub import systems_in_order
+from pratique.web.writing.order import systems_in_order
 from pratique.web.writing.sending import SeeOther
 
 _LONGEST_NAME = 80

@@ -16,6 +16,7 @@ from pratique.casework.writing.options import place_options
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.web.writing.bound import Question
+from pratique.web.writing.order import systems_in_order
 
 UNSEEN = "fed-unseen"
 SHARED = ("moment", "words")
@@ -77,8 +78,10 @@ class Table:
 
 
 def places_fed(household: Household) -> dict[str, str]:
-    """Return the places where fish live, by key, with their names."""
-    return {one.value: one.words for one in place_options(household) if fed_in(household, one.value)}
+    """Return the places where fish live, by key, with their names, in the order of a round."""
+    order = [one.key for one in systems_in_order(household)]
+    places = sorted(place_options(household), key=lambda one: order.index(one.value.partition("/")[0]))
+    return {one.value: one.words for one in places if fed_in(household, one.value)}
 
 
 def context(questions: Sequence[Question], *, is_amendment: bool) -> dict[str, object]:  # noqa: ARG001 - as all layouts

@@ -8,12 +8,10 @@ from django.urls import reverse
 
 from pratique.casework.writing.forms import FORMS
 from pratique.ledger.household import Household
-from pratique.ledger.states import SystemState
 from pratique.web.writing.feeding_page import places_fed
+from pratique.web.writing.order import systems_in_order
 
 _BY_PLACE = frozenset({"feeding", "readings"})
-# A medicated tank is read first, while the hands are clean of the others.
-_ORDER = ("quarantine", "recovery", "holding", "display")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,11 +28,6 @@ class Ways:
 
     title: str
     ways: tuple[Way, ...]
-
-
-def systems_in_order(household: Household) -> list[SystemState]:
-    """Return the systems in the order of a round."""
-    return sorted(household.systems.values(), key=lambda one: (_ORDER.index(one.role), one.name))
 
 
 def feeding_ways(household: Household) -> list[Way]:

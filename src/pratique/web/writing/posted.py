@@ -8,6 +8,8 @@ from django.http import HttpRequest, QueryDict
 from pratique.casework.writing.desk import Answers
 from pratique.ledger.entries import new_entry_id
 
+# RFC 9562: only version 7 is ordered by the moment it was made.
+_TIME_ORDERED = 7
 # What a page sends besides the answers.
 _NOT_ANSWERS = frozenset({"csrfmiddlewaretoken", "entry_id", "next", "confirmed", "asked", "yes"})
 
@@ -43,13 +45,15 @@ def answers_in(query: QueryDict) -> dict[str, str | tuple[str, ...] | bytes]:
     found: dict[str, str | tuple[str, ...] | bytes] = {}
     for name in query:
         if name not in _NOT_ANSWERS:
-            values = [str(value) for value in query.getlist(name)]
+            # No text of a keeper holds a NUL, and PostgreSQL cannot store one.
+            values = [str(value).replace("\0", "") for value in query.getlist(name)]
             found[name] = values[0] if len(values) == 1 else tuple(values)
     return found
 
 
 def _uuid(text: str) -> UUID:
     try:
-        return UUID(text)
+        found = UUID(text)
     except ValueError:
         return new_entry_id()
+    return found if found.version == _TIME_ORDERED else new_entry_id()

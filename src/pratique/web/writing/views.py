@@ -11,8 +11,9 @@ from pratique.web.frame import household_of
 from pratique.web.ways import safe_next
 from pratique.web.writing.feeding_round import feed_everyone
 from pratique.web.writing.form_page import Page, answer
-from pratique.web.writing.hub import feeding_ways, other_ways, reading_ways, systems_in_order
+from pratique.web.writing.hub import feeding_ways, other_ways, reading_ways
 from pratique.web.writing.layouts import LAYOUTS
+from pratique.web.writing.order import systems_in_order
 from pratique.web.writing.posted import answers_in
 
 
