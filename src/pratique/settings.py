@@ -136,5 +136,9 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "loggers": {"django": {"handlers": ["console"], "level": "WARNING", "propagate": False}},
+    "loggers": {
+        "django": {"handlers": ["console"], "level": "WARNING", "propagate": False},
+        # A form sent back with a sentence, and a page that is not there, are no news for the keeper's terminal.
+        "django.request": {"level": "ERROR"},
+    },
 }
