@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import cached_property
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from pratique.ledger.folding import fold
@@ -48,6 +49,30 @@ class Household:
         """Return the animals that are alive, by name."""
         return tuple(sorted((one for one in self.animals.values() if one.life == "alive"), key=lambda one: one.name))
 
+    def system_or_missing(self, key: str) -> SystemState:
+        """Return a system; for one that is not set up (yet, or any more) a stand-in of which nothing is known.
+
+        The stand-in is named by its key and has no net volume, so nothing is reckoned of its water.
+        """
+        return self.systems.get(key) or SystemState(
+            key=key,
+            name=key,
+            entry=UUID(int=0),
+            role="holding",
+            gross_volume_l=0.0,
+            net_volume_l=None,
+            net_volume_plus_minus_l=None,
+            keeps_invertebrates=False,
+            words="",
+            since=datetime(9999, 1, 1, tzinfo=UTC),
+        )
+
+    def leaning_on(self, system: str) -> tuple[State, ...]:
+        """Return what needs a system to be set up: who lives in its water, its compartments, courses and open cases."""
+        cases = tuple(one for one in self.cases.values() if one.system == system and one.closed is None)
+        courses = tuple(one for one in self.courses_of(system) if one.standing != "finished")
+        return (*self.living_in(system), *self.compartments_of(system), *courses, *cases)
+
     def living_in(self, system: str) -> tuple[AnimalState, ...]:
         """Return the living animals in a system's water, those in its compartments too."""
         return tuple(one for one in self.living if one.place is not None and one.place.system == system)
@@ -63,7 +88,7 @@ class Household:
 
     def place_name(self, system: str, compartment: str | None) -> str:
         """Return a place in the keeper's words: `Skerry`, or `Creel in Skerry`."""
-        name = self.systems[system].name if system in self.systems else system
+        name = self.system_or_missing(system).name
         if compartment is None:
             return name
         inner = self.compartments[compartment].name if compartment in self.compartments else compartment
