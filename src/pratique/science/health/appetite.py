@@ -53,7 +53,7 @@ class Spell:
 
 @dataclass(frozen=True)
 class Appetite:
-    """What the feeds in the window say; `eating_days_run` is the length of the run of eating that still stands."""
+    """What the feeds in the window say; `eating_days_run` is the run that still stands, 0 unless it eats."""
 
     state: AppetiteState
     refusal_began: Fed | None
@@ -93,8 +93,9 @@ def appetite(
     lasting = poor[-1] if poor and poor[-1].ended is None else None
     leading = _spell_around(poor, refusal) or lasting
     last = certain[-1] if certain else None
+    state = _state(seen, now, certain_step=certain_step, refusal=refusal, lasting=lasting, rule=rule)
     return Appetite(
-        state=_state(seen, now, certain_step=certain_step, refusal=refusal, lasting=lasting, rule=rule),
+        state=state,
         refusal_began=refusal.began if refusal else None,
         refusal_ended=refusal.ended if refusal else None,
         last_certain_meal=last,
@@ -104,7 +105,7 @@ def appetite(
         hesitant_since=lasting.began if lasting else None,
         good_meals=len(certain),
         seen_meals=len(seen),
-        eating_days_run=_eating_run(certain, poor),
+        eating_days_run=_eating_run(seen, certain_step=certain_step, rule=rule) if state == "eating" else 0.0,
     )
 
 
@@ -165,11 +166,20 @@ def _last_before(certain: Sequence[Fed], refusal: Spell | None) -> Fed | None:
     return next((f for f in reversed(certain) if f.at_day < refusal.began.at_day), None)
 
 
-def _eating_run(certain: Sequence[Fed], poor: Sequence[Spell]) -> float:
-    """Return the days from the first certain meal since the last poor spell to the newest; 0 while one lasts."""
-    if not certain:
-        return 0.0
-    if not poor:
-        return certain[-1].at_day - certain[0].at_day
-    ended = poor[-1].ended
-    return 0.0 if ended is None else max(0.0, certain[-1].at_day - ended.at_day)
+def _eating_run(seen: Sequence[Fed], *, certain_step: int, rule: AppetiteRule) -> float:
+    """Return the days from the first certain meal to the newest of the run that still stands.
+
+    A gap of more than `stale_days` without a seen feed breaks the run: nobody saw whether it ate. So do more poor feeds
+    than good ones among `spell_feeds` in a row, after the last poor one of them; one odd feed among good ones does not.
+    """
+    began = seen_since = last_poor = 0
+    poor = [_step(f) < certain_step for f in seen]
+    for index in range(1, len(seen)):
+        if seen[index].at_day - seen[index - 1].at_day > rule.stale_days:
+            began = seen_since = index
+        last_poor = index if poor[index] else last_poor
+        opens = index + 1 - rule.spell_feeds
+        if opens >= seen_since and 2 * sum(poor[opens : index + 1]) > rule.spell_feeds:
+            began = last_poor + 1
+    days = [f.at_day for f in seen[began:] if _step(f) >= certain_step]
+    return days[-1] - days[0] if days else 0.0

@@ -96,6 +96,29 @@ def test_the_run_of_eating_starts_where_the_last_poor_spell_ended():
     assert look(feeds(4, 4, 1, 1, 1, 3, 3, 4, 4)).eating_days_run == 3.0
 
 
+def test_a_hesitant_animal_has_no_days_of_eating():
+    """One good meal in three for three weeks is no run: the days count only while it eats."""
+    found = look(feeds(*[4, 0, 0] * 7))
+    assert (found.state, found.eating_days_run) == ("hesitant", 0.0)
+
+
+def test_a_poor_stretch_that_is_no_spell_breaks_the_run():
+    """4, 0, 0, 4, 0, 0 and then steady: never three poor feeds in a row, yet the days count only from the last poor."""
+    found = look(feeds(4, 4, 4, 0, 0, 4, 0, 0, 4, 4, 3, 4))
+    assert (found.state, found.refusal_began, found.eating_days_run) == ("eating", None, 3.0)
+
+
+def test_days_without_a_seen_feed_break_the_run():
+    """Two meals ten days apart are two meals, not ten days of eating."""
+    assert look([*feeds(4), *feeds(4, first_day=10.0)]).eating_days_run == 0.0
+    assert look([*feeds(4, 4, 4), *feeds(4, 4, 4, first_day=6.0)]).eating_days_run == 2.0
+
+
+def test_one_odd_feed_does_not_break_the_run():
+    """A single spat-out meal among good ones is an odd day here too."""
+    assert look(feeds(4, 4, 0, 4, 4)).eating_days_run == 4.0
+
+
 def test_the_shipped_rule_comes_from_the_figures():
     """The rule used when none is given is the one in knowledge."""
     series = feeds(4, 4, 1, 0, 0)
