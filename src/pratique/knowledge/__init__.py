@@ -13,8 +13,16 @@ from pratique.knowledge.species import Species, all_species, species
 from pratique.knowledge.status import Status
 from pratique.knowledge.substances import Substance, substance, substances
 from pratique.knowledge.thresholds import Figure, figure, figures
+from pratique.knowledge.unknown import (
+    PROTOCOL_KNOWN,
+    constituent_or_unknown,
+    protocol_or_unknown,
+    species_or_unknown,
+    substance_or_unknown,
+)
 
 __all__ = [
+    "PROTOCOL_KNOWN",
     "Band",
     "Caution",
     "Constituent",
@@ -34,6 +42,7 @@ __all__ = [
     "all_species",
     "cautions_for",
     "constituent",
+    "constituent_or_unknown",
     "constituents",
     "copper_band",
     "due_rules",
@@ -46,8 +55,11 @@ __all__ = [
     "method",
     "methods",
     "protocol",
+    "protocol_or_unknown",
     "protocols",
     "species",
+    "species_or_unknown",
     "substance",
+    "substance_or_unknown",
     "substances",
 ]
