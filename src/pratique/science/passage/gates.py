@@ -69,7 +69,7 @@ _DAYS: Mapping[str, tuple[str, str]] = MappingProxyType(
         ),
         "days_since_medicine": (
             "days_since_medicine",
-            "Log the end of the course, or the move to water without medicine.",
+            "Log the end of the course, or the move to water without medicine; after copper, read it there.",
         ),
         "days_in_box": ("days_in_box", "Log the move into the box."),
         "no_chasing_days": (
@@ -121,7 +121,7 @@ def _judge_days(criterion: Criterion, facts: PassageFacts) -> Finding:
 def _judge_clean_move(criterion: Criterion, facts: PassageFacts) -> Finding:
     entries = facts.entries.get("in_clean_tank", ())
     if facts.in_clean_tank is None:
-        how = "Log which tank it is in now."
+        how = "Log which tank it is in now, and read copper there."
         return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
     status: FindingStatus = "met" if facts.in_clean_tank else "not met"
     words = "done" if facts.in_clean_tank else "not yet"
@@ -145,7 +145,7 @@ def _judge_condition(criterion: Criterion, facts: PassageFacts) -> Finding:
     if probability is None:
         how = "Photograph it side-on twice, some days apart, and mark its depth and length."
         return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
-    shown = f"{_percent(probability)} likely to be growing thin"
+    shown = f"{_percent(probability)} likely to be growing thin, under {_percent(criterion.required)} needed"
     status: FindingStatus = "met" if probability < criterion.required else "not met"
     return Finding(status, probability, f"{criterion.words}: {shown}.", entries, "", criterion.key)
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pratique.knowledge import protocol, protocols
+from pratique.knowledge import figure, protocol, protocols
 from pratique.science.passage.gates import Criterion, PassageFacts, criteria_of, gate, judge
 
 AT_TARGET = Criterion("days_at_target", "Days at target", 30, "days")
@@ -58,11 +58,27 @@ def test_the_clean_move_is_done_or_not(value, status):
     ],
 )
 def test_a_body_that_surely_falls_does_not_hold(probability, status, shown):
-    """From 95 % on, and never shown as a false certainty."""
-    criterion = Criterion("condition_holding", "Body holds its shape", 0.95, "probability")
+    """From the required probability on, and never shown as a false certainty."""
+    criterion = Criterion("condition_holding", "Body holds its shape", 0.75, "probability")
     found = judge(criterion, PassageFacts(condition_probability_falling=probability))
     assert found.status == status
     assert shown in found.words
+
+
+def test_a_body_that_probably_falls_does_not_hold():
+    """A gate asks for less doubt than an alarm: 94 % likely to grow thin is no alarm yet, and no sound body either."""
+    asked = [
+        criterion
+        for shipped in protocols()
+        for leg in shipped.legs
+        for criterion in criteria_of(leg)
+        if criterion.key == "condition_holding"
+    ]
+    assert asked
+    for criterion in asked:
+        assert criterion.required < figure("condition.fall_probability").value
+        assert judge(criterion, PassageFacts(condition_probability_falling=0.94)).status == "not met"
+        assert judge(criterion, PassageFacts(condition_probability_falling=0.50)).status == "met"
 
 
 def test_a_gate_opens_only_when_all_stands():
