@@ -1,11 +1,12 @@
 """How long a target level was held: the clock of a treatment, and the dips that restart it.
 
 Hours are those of the track. "Held" means at or above the lower target. An instant below counts only where a reading
-saw it; a water change made good by a dose at the same moment is no dip.
+saw it; a water change made good by a dose at the same moment is no dip. Where the level is not known it counts as held
+only if the least it can be is enough, and is never a dip.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.mass_balance import Step, Track
@@ -44,12 +45,16 @@ class Dip:
 
 @dataclass(frozen=True)
 class DayMark:
-    """One day of 24 hours from the start: whether it was held throughout, and for what part it was not."""
+    """One day of 24 hours from the start: whether it was held throughout, and for what part it was not.
+
+    `is_known` is False for a day that is neither: for a part of it nothing tells the level, the rest was held.
+    """
 
     day_index: int
     held: bool
     lowest: float
     part_of_day_below: float
+    is_known: bool = True
 
 
 @dataclass(frozen=True)
@@ -65,23 +70,27 @@ class Exposure:
     day_marks: tuple[DayMark, ...]
 
 
-def exposure(track: Track, *, lower: float, hard_upper: float, start: float, end: float) -> Exposure:
+def exposure(
+    track: Track, *, lower: float, hard_upper: float, start: float, end: float, known_until: float | None = None
+) -> Exposure:
     """Return the exposure between `start` and `end` hours; levels, `lower` and `hard_upper` in mg/L.
 
-    Days credited are the whole days of the run that still stands at `end`; a dip restarts the clock, and the whole
-    days of every earlier run are lost. Time before the target is first reached is no dip. Raises DomainError if the
-    end lies before the start.
+    Days credited are the whole days of the run that still stands at `end`, or at `known_until` hours if that comes
+    first: what lies beyond is neither credited nor lost. A dip restarts the clock, and the whole days of every earlier
+    run are lost. Time before the target is first reached is no dip. Raises DomainError if the end lies before the
+    start.
     """
     if end < start:
         raise DomainError("A course cannot end before it starts.")
-    pieces = _pieces(track, lower, start, end)
+    seen = end if known_until is None else max(start, min(end, known_until))
+    pieces = _pieces(track, lower, start, seen)
     runs = _runs(pieces, lower)
-    stands = bool(runs) and runs[-1].end >= end and not _seen_below(pieces, lower, end)
+    stands = bool(runs) and runs[-1].end >= seen and not _seen_below(pieces, lower, seen)
     lost = runs[:-1] if stands else runs
     return Exposure(
         days_credited=runs[-1].whole_days if stands else 0,
         hours_held=math.fsum(run.hours for run in runs),
-        dips=_dips(pieces, lower, runs, end),
+        dips=_dips(pieces, lower, runs, seen),
         days_lost=sum(run.whole_days for run in lost),
         runs=runs,
         hours_above_upper=math.fsum(p.end - p.start for p in pieces if p.level > hard_upper + _ROUNDING),
@@ -89,14 +98,18 @@ def exposure(track: Track, *, lower: float, hard_upper: float, start: float, end
     )
 
 
+def _is_held(step: Step, lower: float) -> bool:
+    return step.level >= lower - _ROUNDING
+
+
 def _is_below(step: Step, lower: float) -> bool:
-    return step.level < lower - _ROUNDING
+    return step.is_known and not _is_held(step, lower)
 
 
 def _pieces(track: Track, lower: float, start: float, end: float) -> tuple[Step, ...]:
     """Return the steps cut to the course; of steps without length only a reading below the target stays."""
     cut = (
-        Step(max(s.start, start), min(s.end, end), s.level, s.plus_minus, s.cause, s.entry, s.predicted)
+        replace(s, start=max(s.start, start), end=min(s.end, end))
         for s in track.steps
         if (s.end > start or s.start >= start) and s.start <= end
     )
@@ -113,7 +126,7 @@ def _runs(pieces: tuple[Step, ...], lower: float) -> tuple[Run, ...]:
     runs: list[Run] = []
     is_open = False
     for piece in pieces:
-        if _is_below(piece, lower):
+        if not _is_held(piece, lower):
             is_open = False
         elif is_open and runs[-1].end == piece.start:
             runs[-1] = Run(runs[-1].start, piece.end)
@@ -136,15 +149,25 @@ def _dips(pieces: tuple[Step, ...], lower: float, runs: tuple[Run, ...], end: fl
 
 
 def _day_marks(pieces: tuple[Step, ...], lower: float, start: float, end: float) -> tuple[DayMark, ...]:
-    """Return one mark a day; the last day may be short, and hours the track does not cover count as not held."""
-    marks: list[DayMark] = []
-    for index in range(math.ceil((end - start) / _HOURS_PER_DAY - _ROUNDING)):
-        opens, closes = start + index * _HOURS_PER_DAY, min(end, start + (index + 1) * _HOURS_PER_DAY)
-        today = [p for p in pieces if (p.start < closes and p.end > opens) or opens <= p.start == p.end < closes]
-        held = math.fsum(min(p.end, closes) - max(p.start, opens) for p in today if not _is_below(p, lower))
-        part = max(0.0, 1.0 - held / (closes - opens))
-        part = part if part > _ROUNDING else 0.0
-        seen = any(p.start == p.end for p in today)
-        lowest = min((p.level for p in today), default=0.0)
-        marks.append(DayMark(index, held=part == 0.0 and not seen, lowest=lowest, part_of_day_below=part))
-    return tuple(marks)
+    """Return one mark a day; the last day may be short, and hours that nothing tells of count as not held."""
+    count = math.ceil((end - start) / _HOURS_PER_DAY - _ROUNDING)
+    opens = [start + index * _HOURS_PER_DAY for index in range(count)]
+    return tuple(
+        _day_mark(index, pieces, lower, (hour, min(end, hour + _HOURS_PER_DAY))) for index, hour in enumerate(opens)
+    )
+
+
+def _day_mark(index: int, pieces: tuple[Step, ...], lower: float, day: tuple[float, float]) -> DayMark:
+    opens, closes = day
+    today = [p for p in pieces if (p.start < closes and p.end > opens) or opens <= p.start == p.end < closes]
+    held = math.fsum(min(p.end, closes) - max(p.start, opens) for p in today if _is_held(p, lower))
+    part = max(0.0, 1.0 - held / (closes - opens))
+    part = part if part > _ROUNDING else 0.0
+    is_below = any(_is_below(p, lower) for p in today)
+    return DayMark(
+        index,
+        held=part == 0.0 and not is_below,
+        lowest=min((p.level for p in today), default=0.0),
+        part_of_day_below=part,
+        is_known=part == 0.0 or is_below,
+    )

@@ -4,7 +4,7 @@ import pytest
 
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.exposure import exposure
-from pratique.science.estimation.mass_balance import Change, Dose, Reading, balance
+from pratique.science.estimation.mass_balance import Change, Dose, Reading, Untold, balance
 from pratique.science.estimation.reading import Method, Observed
 
 PHOTOMETER = Method(resolution=0.01, absolute_sd=0.015, relative_sd=0.025)
@@ -130,3 +130,28 @@ def test_a_course_cannot_end_before_it_starts():
     """The two dates are the wrong way round."""
     with pytest.raises(DomainError, match="before it starts"):
         course(Dose(0, 18, "a"), days=4, start_day=5)
+
+
+def test_credit_ends_where_the_level_is_no_longer_known():
+    """Read last on day 2 and trusted for a day and a half more: of twenty days three count, the rest is not known."""
+    track = balance([Dose(0, 18, "a")], net_volume_l=100, net_volume_sd_l=0, until=20 * DAY)
+    found = exposure(track, lower=0.15, hard_upper=0.25, start=0, end=20 * DAY, known_until=3.5 * DAY)
+    assert (found.days_credited, found.days_lost, found.dips) == (3, 0, ())
+    assert [mark.held for mark in found.day_marks] == [True] * 3 + [False] * 17
+    assert [mark.is_known for mark in found.day_marks] == [True] * 3 + [False] * 17
+
+
+def test_days_before_the_level_was_known_are_neither_held_nor_a_dip():
+    """Nothing was read before day 2."""
+    events = [Change(0, 5, 0.0, "a"), Reading(2 * DAY, PHOTOMETER, Observed(value=0.18), "b")]
+    track = balance(events, net_volume_l=100, net_volume_sd_l=0, initial_mg_per_l=None, until=5 * DAY)
+    found = exposure(track, lower=0.15, hard_upper=0.25, start=0, end=5 * DAY)
+    assert (found.days_credited, found.days_lost, found.dips) == (3, 0, ())
+    assert [(mark.held, mark.is_known) for mark in found.day_marks[:3]] == [(False, False), (False, False), (True, True)]
+
+
+def test_an_untold_dose_that_only_adds_breaks_no_run():
+    """Copper of unknown amount on day 3: the level is not known, but it did not fall."""
+    track = balance([Dose(0, 18, "a"), Untold(3 * DAY, True, "b")], net_volume_l=100, net_volume_sd_l=0, until=6 * DAY)
+    found = exposure(track, lower=0.15, hard_upper=0.25, start=0, end=6 * DAY)
+    assert (found.days_credited, found.days_lost, found.dips) == (6, 0, ())

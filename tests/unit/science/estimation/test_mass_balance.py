@@ -5,7 +5,7 @@ import math
 import pytest
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.mass_balance import Change, Dose, Fill, Reading, balance
+from pratique.science.estimation.mass_balance import Change, Dose, Fill, Reading, Untold, balance
 from pratique.science.estimation.reading import Method, Observed, sd_at
 
 PHOTOMETER = Method(resolution=0.01, absolute_sd=0.015, relative_sd=0.025, lower_limit=0.02, upper_limit=5.0)
@@ -144,3 +144,29 @@ def test_a_negative_dose_or_change_is_refused():
         track_of(Dose(0, -20, "a"))
     with pytest.raises(DomainError, match="changed volume"):
         track_of(Change(0, -20, 0.0, "a"))
+
+
+def test_before_the_first_reading_the_level_is_at_least_what_was_dosed():
+    """8 mg in 100 L on water nobody read: 0.08 or more; a reading, a fill or a whole change makes it known."""
+    steps = track_of(Dose(0, 8, "a"), Reading(24, PHOTOMETER, Observed(value=0.28), "r"), initial=None).steps
+    assert [step.is_known for step in steps] == [False, False, True]
+    assert steps[1].level == pytest.approx(0.08)
+    assert (steps[2].level, steps[2].predicted) == (0.28, None)
+    assert track_of(Fill(0, 0.0, "f"), initial=None).steps[-1].is_known
+    assert track_of(Change(0, 100, 0.0, "c"), initial=None).steps[-1].is_known
+    assert not track_of(Change(0, 99, 0.0, "c"), initial=None).steps[-1].is_known
+
+
+def test_a_chart_sets_a_level_that_was_not_known_and_a_bound_without_an_end_does_not():
+    """0.2 on the chart is the middle of its interval; "above 1.0" only says how much it is at least."""
+    chart = track_of(Reading(0, CHART, Observed(value=0.2), "r"), initial=None).steps[-1]
+    assert (chart.level, chart.is_known) == (pytest.approx(0.2), True)
+    above = track_of(Reading(0, CHART, Observed(above=1.0), "r"), initial=None).steps[-1]
+    assert (above.level, above.is_known) == (1.0, False)
+
+
+def test_what_cannot_be_told_leaves_the_level_not_known():
+    """An unmeasured dose only adds; a binder may take everything."""
+    assert (track_of(Dose(0, 20, "a"), Untold(1, True, "b")).steps[-1].level) == pytest.approx(0.20)
+    bound = track_of(Dose(0, 20, "a"), Untold(1, False, "b")).steps[-1]
+    assert (bound.level, bound.is_known, bound.cause) == (0.0, False, "untold")
