@@ -1,6 +1,7 @@
 """Un-ionised ammonia in a system, from each reading of total ammonia and what else was read about then."""
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,7 +9,8 @@ from pratique import knowledge
 from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.methods import range_of, sd_of
 from pratique.casework.timeline import hours_of
-from pratique.science.chemistry.ammonia import un_ionised_with_error, worst_plausible_un_ionised
+from pratique.ledger.household import Household
+from pratique.science.chemistry.ammonia import UnIonised, un_ionised_with_error, worst_plausible_un_ionised
 from pratique.science.chemistry.domain import DomainError
 
 COMPANIONS = ("ph", "temperature", "salinity")
@@ -18,8 +20,9 @@ COMPANIONS = ("ph", "temperature", "salinity")
 class AmmoniaAt:
     """Un-ionised ammonia (mg/L as N) at one reading of total ammonia.
 
-    With pH, temperature or salinity missing or old the value is not known: `value` is None and `worst` is the worst
-    plausible one. Never zero for want of knowledge.
+    With pH, temperature or salinity missing, old or beyond its test the value is not known: `value` is None and
+    `worst` is the worst plausible one. Never zero for want of knowledge. Where total ammonia itself is above what its
+    method can read, `is_beyond` holds and `worst` is only what the method's upper end would give: it may be more.
     """
 
     taken: TakenReading
@@ -29,6 +32,7 @@ class AmmoniaAt:
     worst: float
     missing: tuple[str, ...]
     dominated_by: str
+    is_beyond: bool = False
 
     @property
     def at(self) -> datetime:
@@ -52,34 +56,67 @@ def ammonia_series(facts: Facts, system: str, readings: Readings) -> list[Ammoni
     return [_at(facts, system, readings, one) for one in readings(system, "total_ammonia")]
 
 
+def climb(series: Sequence[AmmoniaAt]) -> list[AmmoniaAt]:
+    """Return the rising run that ends with the newest value, if it is known and rose often enough to call it climbing.
+
+    Values that are not known in between are passed over.
+    """
+    if not series or series[-1].value is None:
+        return []
+    known = [one for one in series if one.value is not None]
+    run = known[-1:]
+    for earlier in reversed(known[:-1]):
+        if (earlier.value or 0.0) >= (run[0].value or 0.0):
+            break
+        run.insert(0, earlier)
+    return run if len(run) >= int(knowledge.figure("ammonia.climbing_readings").value) else []
+
+
+def worst_of_unknown_water(facts: Facts, taken: TakenReading) -> float:
+    """Return the worst plausible un-ionised ammonia of a reading of total ammonia were nothing else read."""
+    spread = range_of(facts.household, taken.reading)
+    return _worst(facts, spread.high, {})
+
+
 def _at(facts: Facts, system: str, readings: Readings, taken: TakenReading) -> AmmoniaAt:
-    household = facts.household
     near = {name: _nearest(readings(system, name), name, taken.at) for name in COMPANIONS}
     found = {name: one for name, one in near.items() if one is not None}
-    spread = range_of(household, taken.reading)
-    worst = _worst(facts, spread.high, found)
-    value = error = None
-    dominated_by = ""
-    if len(found) == len(COMPANIONS):
-        centres = {name: range_of(household, one.reading).centre for name, one in found.items()}
-        errors = {name: sd_of(household, one.reading) for name, one in found.items()}
-        try:
-            known = un_ionised_with_error(
-                spread.centre,
-                sd_of(household, taken.reading),
-                centres["ph"],
-                errors["ph"],
-                centres["temperature"],
-                errors["temperature"],
-                centres["salinity"],
-                errors["salinity"],
-            )
-        except DomainError:
-            pass
-        else:
-            value, error, dominated_by = known.value, known.plus_minus, known.dominated_by
-    missing = tuple(name for name in COMPANIONS if name not in found)
-    return AmmoniaAt(taken, tuple(found.values()), value, error, worst, missing, dominated_by)
+    missing = tuple(name for name in COMPANIONS if name not in found or _is_beyond(facts.household, found[name]))
+    spread, is_beyond = range_of(facts.household, taken.reading), _is_beyond(facts.household, taken)
+    known = None if is_beyond or missing else _known(facts.household, taken, found)
+    return AmmoniaAt(
+        taken=taken,
+        companions=tuple(found.values()),
+        value=known.value if known else None,
+        plus_minus=known.plus_minus if known else None,
+        worst=_worst(facts, spread.low if is_beyond else spread.high, found),
+        missing=missing,
+        dominated_by=known.dominated_by if known else "",
+        is_beyond=is_beyond,
+    )
+
+
+def _known(household: Household, taken: TakenReading, found: dict[str, TakenReading]) -> UnIonised | None:
+    """Return the value with its error, or None where a reading lies outside what the relation was made for."""
+    centres = {name: range_of(household, one.reading).centre for name, one in found.items()}
+    errors = {name: sd_of(household, one.reading) for name, one in found.items()}
+    try:
+        return un_ionised_with_error(
+            range_of(household, taken.reading).centre,
+            sd_of(household, taken.reading),
+            centres["ph"],
+            errors["ph"],
+            centres["temperature"],
+            errors["temperature"],
+            centres["salinity"],
+            errors["salinity"],
+        )
+    except DomainError:
+        return None
+
+
+def _is_beyond(household: Household, taken: TakenReading) -> bool:
+    return math.isinf(range_of(household, taken.reading).high)
 
 
 def _nearest(found: list[TakenReading], constituent: str, at: datetime) -> TakenReading | None:

@@ -20,6 +20,7 @@ from pratique.ledger.states import SystemState
 from pratique.science.estimation.reading import NORMAL_95
 
 WINDOW = timedelta(days=45)
+AMMONIA_BEYOND = "not known: total ammonia was above what the test can read"
 
 
 def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
@@ -30,7 +31,7 @@ def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
     readings = [one for one in copper.entries if isinstance(one.payload, Reading)]
     start = min([course.started, *(one.happened_at for one in copper.entries)])
     return Chart(
-        title=f"Copper in {facts.household.systems[course.system].name}",
+        title=f"Copper in {facts.household.system_or_missing(course.system).name}",
         description=f"Copper level of {course.name} with its target band, readings, doses and water changes.",
         unit="mg/L",
         decimals=2,
@@ -112,6 +113,8 @@ def ammonia_chart(facts: Facts, system: SystemState) -> Chart | None:
 
 
 def _ammonia_reading(one: AmmoniaAt) -> ChartReading:
+    if one.is_beyond:
+        return ChartReading(one.at, one.worst, one.worst, one.worst, "above", AMMONIA_BEYOND, one.taken.id)
     if one.value is None or one.plus_minus is None:
         words = f"not known; at worst {amount(one.worst, 3, 'mg/L as N')}"
         return ChartReading(one.at, 0.0, one.worst / 2, one.worst, "box", words, one.taken.id)

@@ -9,13 +9,17 @@ from pratique.casework.words import amount, when
 from pratique.ledger.queries import Point
 from pratique.ledger.states import AnimalState
 
-BEFORE = timedelta(days=3)
 MOST = 4
+
+
+def span_before() -> timedelta:
+    """Return how long before a change for the worse something still counts as just before it."""
+    return timedelta(days=knowledge.figure("coincidence.days").value)
 
 
 def just_before(facts: Facts, animal: AnimalState, moment: datetime) -> tuple[Coincidence, ...]:
     """Return what happened to an animal and its water in the days before a moment, the newest first."""
-    since = moment - BEFORE
+    since = moment - span_before()
     found = [*_moves(facts, animal, since, moment), *_courses(facts, animal, since, moment)]
     for stay in animal.stays:
         if stay.since <= moment and (stay.until or facts.now) >= since:
@@ -70,5 +74,5 @@ def _change_words(facts: Facts, change: Point) -> str:
 
 def _dose_words(facts: Facts, substance: str, doses: list[Point]) -> str:
     """Return the doses of one substance as one thing: the last of them is the one dated."""
-    name, moment = knowledge.substance(substance).name, when(doses[-1].happened_at, facts.now, facts.zone)
+    name, moment = knowledge.substance_or_unknown(substance).name, when(doses[-1].happened_at, facts.now, facts.zone)
     return f"{len(doses)} doses of {name}, the last {moment}" if len(doses) > 1 else f"a dose of {name} {moment}"

@@ -10,11 +10,11 @@ from uuid import UUID
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.water import Reading
-from pratique.ledger.queries import Point, entries_about, points
+from pratique.ledger.queries import Point, entries_about, entries_by_id, points
 
 # How far back a look goes. Older entries still stand in the ledger; they no longer speak for today.
 LOOK_BACK = timedelta(days=60)
-# Readings older than this are for charts; no concern rests on them.
+# Older readings are for charts. A concern rests on one only where nothing newer has taken its place.
 RECENT = timedelta(days=14)
 _POINT_KINDS = ("feeding", "observation", "reading", "dose", "water-change")
 type _ByConstituent = dict[str, list["TakenReading"]]
@@ -97,6 +97,27 @@ class Facts:
     def recent_readings(self, system: str, constituent: str) -> list[TakenReading]:
         """Return a system's readings of one constituent of the last two weeks, the oldest first."""
         return self._recent_readings.get(system, {}).get(constituent, [])
+
+    def newest_reading(self, system: str, constituent: str) -> TakenReading | None:
+        """Return a system's newest reading of one constituent, as far back as a look goes."""
+        recent = self.recent_readings(system, constituent)
+        return recent[-1] if recent else self._newest_old.get((system, constituent))
+
+    @cached_property
+    def _newest_old(self) -> dict[tuple[str, str], TakenReading]:
+        """Return the newest readings that are older than the recent ones, all in one query."""
+        newest = [
+            points[-1].entry
+            for system in self.household.systems
+            for points in self._topics(f"system/{system}", "reading").values()
+            if points and points[-1].happened_at < self.now - RECENT
+        ]
+        found = [
+            TakenReading(entry, entry.payload)
+            for entry in entries_by_id(newest).values()
+            if isinstance(entry.payload, Reading)
+        ]
+        return {(one.reading.system, one.reading.constituent): one for one in found}
 
     def readings_of(self, system: str, constituent: str) -> list[TakenReading]:
         """Return a system's readings of one constituent as far back as a look goes, the oldest first."""

@@ -1,5 +1,6 @@
 """How a reading was taken, and what it says with its error."""
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -11,8 +12,6 @@ from pratique.ledger.kinds.water import Reading
 from pratique.ledger.states import MethodState
 from pratique.science.estimation.reading import Method, Observed, Range, reading_range, sd_at
 
-# Used where a reading names no method: the crudest error that is usual, so nothing looks surer than it is.
-_UNKNOWN = Method(resolution=0.0, absolute_sd=0.0, relative_sd=0.15)
 NAME_OF_UNKNOWN = "method not named"
 
 
@@ -31,7 +30,11 @@ class NamedMethod:
         return not self.copper_forms or form in self.copper_forms
 
 
-_NOT_NAMED = NamedMethod(key="", name=NAME_OF_UNKNOWN, error=_UNKNOWN, constituents=())
+@cache
+def _not_named() -> NamedMethod:
+    """Return what stands where a reading names no method: a wide error, so that nothing looks surer than it is."""
+    error = Method(0.0, 0.0, knowledge.figure("method.not_named_relative_sd").value)
+    return NamedMethod(key="", name=NAME_OF_UNKNOWN, error=error, constituents=())
 
 
 @cache
@@ -54,7 +57,7 @@ def methods_of(household: Household) -> dict[str, NamedMethod]:
 def method_of(household: Household, key: str | None) -> NamedMethod:
     """Return a method by key; where none was named, or none of that name is known, one with a wide error."""
     own = household.methods.get(key or "")
-    return _named(own) if own is not None else _built_in().get(key or "", _NOT_NAMED)
+    return _named(own) if own is not None else _built_in().get(key or "", _not_named())
 
 
 def observed_of(reading: Reading) -> Observed:
@@ -78,14 +81,19 @@ def sd_of(household: Household, reading: Reading) -> float:
 
 
 def reading_words(household: Household, reading: Reading) -> str:
-    """Return a reading with its error in words: `0.18 ± 0.03 mg/L`, `0.1 to 0.2 mg/L`, `below 0.02 mg/L`."""
-    figure = knowledge.constituent(reading.constituent)
+    """Return a reading with its error in words: `0.18 ± 0.03 mg/L`, `0.1 to 0.2 mg/L`, `below 0.02 mg/L`.
+
+    Beyond what its method can read it is a bound: `above 3.00 mg/L`.
+    """
+    figure = knowledge.constituent_or_unknown(reading.constituent)
     unit = "" if reading.constituent == "ph" else figure.unit
+    spread, error = range_of(household, reading), method_of(household, reading.method).error
     if reading.below is not None:
         return f"below {amount(reading.below, figure.decimals, unit)}"
-    if reading.above is not None:
-        return f"above {amount(reading.above, figure.decimals, unit)}"
-    spread = range_of(household, reading)
-    if reading.low is not None or method_of(household, reading.method).error.marks is not None:
+    if math.isinf(spread.high):
+        return f"above {amount(spread.low, figure.decimals, unit)}"
+    if reading.value is not None and error.lower_limit is not None and reading.value < error.lower_limit:
+        return f"below {amount(error.lower_limit, figure.decimals, unit)}"
+    if reading.low is not None or error.marks is not None:
         return f"{amount(spread.low, figure.decimals)} to {amount(spread.high, figure.decimals, unit)}"
     return plus_minus(spread.centre, (spread.high - spread.low) / 2, figure.decimals, unit)
