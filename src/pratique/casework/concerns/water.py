@@ -9,7 +9,7 @@ from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Concern, Evidence, NextStep, Weight
 from pratique.casework.timeline import hours_of
-from pratique.casework.words import when
+from pratique.casework.words import ago, sentence_case, when
 from pratique.ledger.states import SystemState
 
 
@@ -38,6 +38,7 @@ _LIMITS: dict[str, tuple[_Limit, ...]] = {
     ),
     "ph": (
         _Limit("ph.quarantine_floor", is_upper=False, weight="today", words="pH is low"),
+        _Limit("ph.lower", is_upper=False, weight="watch", words="pH is a little low"),
         _Limit("ph.upper", is_upper=True, weight="watch", words="pH is high"),
     ),
     "nitrite": (
@@ -47,21 +48,28 @@ _LIMITS: dict[str, tuple[_Limit, ...]] = {
     "oxygen": (
         _Limit("oxygen.urgent_mg_per_l", is_upper=False, weight="now", words="oxygen is dangerously low"),
         _Limit("oxygen.watch_mg_per_l", is_upper=False, weight="today", words="oxygen is low"),
+        _Limit("oxygen.good_mg_per_l", is_upper=False, weight="watch", words="oxygen is a little low"),
     ),
 }
 
 
 def water_concerns(facts: Facts) -> Iterator[Concern]:
-    """Yield a concern for each fresh reading of a stocked system that breaks a limit; the heaviest one counts."""
+    """Yield a concern for each newest reading of a stocked system that breaks a limit; the heaviest one counts.
+
+    Where that reading has grown old, a limit that does harm is told as not known any more, until a newer reading.
+    """
     for system in facts.household.systems.values():
         if not facts.household.living_in(system.key):
             continue
         for constituent, limits in _LIMITS.items():
-            readings = facts.recent_readings(system.key, constituent)
-            if readings and not is_stale(facts, readings[-1]):
-                broken = _broken(facts, readings[-1], limits)
-                if broken is not None:
-                    yield _concern(facts, system, readings[-1], broken)
+            newest = facts.newest_reading(system.key, constituent)
+            broken = _broken(facts, newest, limits) if newest is not None else None
+            if newest is None or broken is None:
+                continue
+            if not is_stale(facts, newest):
+                yield _concern(facts, system, newest, broken)
+            elif broken.weight != "watch":
+                yield _forgotten(facts, system, newest, broken)
 
 
 def is_stale(facts: Facts, taken: TakenReading) -> bool:
@@ -84,20 +92,40 @@ def _concern(facts: Facts, system: SystemState, taken: TakenReading, limit: _Lim
     spread = range_of(facts.household, taken.reading)
     inside = spread.low <= figure.value <= spread.high
     doubt = " The reading's own error reaches across the limit." if inside else ""
-    constituent = knowledge.constituent(taken.reading.constituent)
+    said = (
+        f"{sentence_case(_name(taken))} {reading_words(facts.household, taken.reading)} "
+        f"{when(taken.at, facts.now, facts.zone)}; the limit is {figure.value:g}.{doubt}"
+    )
+    return _told(facts, system, taken, limit, (f"{system.name}: {limit.words}", limit.weight, said))
+
+
+def _forgotten(facts: Facts, system: SystemState, taken: TakenReading, limit: _Limit) -> Concern:
+    said = (
+        f"{sentence_case(_name(taken))} was last seen {when(taken.at, facts.now, facts.zone)} "
+        f"({ago(taken.at, facts.now)}): {reading_words(facts.household, taken.reading)}; the limit is "
+        f"{knowledge.figure(limit.figure).value:g}. How it is now is not known."
+    )
+    title = f"{system.name}: {_name(taken)} is not known any more"
+    return _told(facts, system, taken, limit, (title, "today", said))
+
+
+def _name(taken: TakenReading) -> str:
+    return knowledge.constituent(taken.reading.constituent).name
+
+
+def _told(
+    facts: Facts, system: SystemState, taken: TakenReading, limit: _Limit, told: tuple[str, Weight, str]
+) -> Concern:
+    title, weight, said = told
     return Concern(
-        key=f"water.{system.key}.{constituent.key}",
+        key=f"water.{system.key}.{taken.reading.constituent}",
         about=about(system),
-        title=f"{system.name}: {limit.words}",
-        weight=limit.weight,
-        weight_words=WEIGHT_WORDS[limit.weight],
+        title=title,
+        weight=weight,
+        weight_words=WEIGHT_WORDS[weight],
         since=taken.at.astimezone(facts.zone).date(),
-        said=(
-            f"{constituent.name.capitalize() if constituent.key != 'ph' else 'pH'} "
-            f"{reading_words(facts.household, taken.reading)} {when(taken.at, facts.now, facts.zone)}; "
-            f"the limit is {figure.value:g}.{doubt}",
-        ),
+        said=(said,),
         next_steps=(NextStep("Read it again", form="readings", answers=(("system", system.key),)),),
-        evidence=(Evidence(constituent.name, taken.at, taken.id),),
+        evidence=(Evidence(_name(taken), taken.at, taken.id),),
         reasons=(reason(limit.figure),),
     )
