@@ -13,7 +13,7 @@ from pratique.casework.writing.forms import FORMS, answers_to_amend, form_that_a
 from pratique.ledger.entries import Recorded, new_entry_id
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds import animals, care, places
-from pratique.ledger.queries import entry_count
+from pratique.ledger.queries import entry_count, history
 from pratique.ledger.standing import stands
 
 pytestmark = pytest.mark.usefixtures("ionic_course")
@@ -191,3 +191,50 @@ def test_a_withdrawal_needs_words_and_something_that_stands() -> None:
 def test_an_empty_note_is_not_kept() -> None:
     """Nothing said is nothing to keep."""
     assert problems_of("note", {"words": " "}) == {"words": "Write the words to keep."}
+
+
+def _set_up_of(kind: str, key: str) -> Recorded:
+    return next(one for one in history(limit=100) if one.kind == kind and one.raw["key"] == key)
+
+
+@pytest.mark.parametrize(
+    ("kind", "key", "who"),
+    [
+        ("system", "lazaret", "Maiden goby, Six-line wrasse, Tomini bristletooth and B1 copper"),
+        ("system", "skerry", "Cleaner shrimp and Creel"),
+    ],
+)
+def test_a_system_that_something_leans_on_is_not_withdrawn(kind: str, key: str, who: str) -> None:
+    """Its animals and courses would be left in water nobody knows; the sentence says which they are."""
+    with pytest.raises(Problems) as caught:
+        withdraw(desk(), _set_up_of(kind, key).id, "A slip.")
+    name = key.capitalize()
+    assert caught.value.fields == {
+        "": f"{name} cannot be withdrawn: {who} would be left in a place nobody knows. Withdraw those first, or change "
+        f"what is known of {name}."
+    }
+    assert stands(_set_up_of(kind, key).id)
+
+
+def test_a_compartment_with_an_animal_in_it_is_not_withdrawn() -> None:
+    """The same holds for a box inside a system."""
+    write_form("move", desk(), {"animals": "maiden-goby", "place": "skerry/creel"})
+    with pytest.raises(Problems, match=r"Creel cannot be withdrawn: Maiden goby would"):
+        withdraw(desk(), _set_up_of("compartment", "creel").id, "A slip.")
+
+
+def test_a_system_nothing_leans_on_is_withdrawn() -> None:
+    """Haven holds nobody."""
+    withdraw(desk(), _set_up_of("system", "haven").id, "It was never filled.")
+    assert "haven" not in load_household().systems
+
+
+def test_a_change_of_a_system_is_withdrawn_where_the_set_up_before_it_stands() -> None:
+    """The system goes on as it was known before, be it changed by a later entry or by an amendment."""
+    lazaret = {"key": "lazaret", "name": "Lazaret", "role": "quarantine", "gross-volume": "95"}
+    changed = write_form("system", desk(), lazaret)[0]
+    withdraw(desk(), changed.id, "It was right before.")
+    first = next(one for one in history(limit=100) if one.kind == "system" and one.raw["gross_volume_l"] == 90)
+    amended = write_form("system", desk(), {**lazaret, "gross-volume": "91"}, amends=first.id)[0]
+    withdraw(desk(), amended.id, "It was right before.")
+    assert load_household().systems["lazaret"].gross_volume_l == 90

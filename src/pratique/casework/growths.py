@@ -73,7 +73,7 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
     concerns = concerns_about(all_concerns(facts, healths), ("case", key), ("system", case.system))
     return GrowthSheet(
         about=about(case),
-        system=about(household.systems[case.system]),
+        system=about(household.system_or_missing(case.system)),
         since=case.opened.astimezone(facts.zone).date(),
         closed=case.closed.astimezone(facts.zone).date() if case.closed else None,
         where=case.where,

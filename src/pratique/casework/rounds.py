@@ -6,7 +6,9 @@ from pratique.casework.concerns.additions import addition_concerns
 from pratique.casework.concerns.ammonia import ammonia_concerns
 from pratique.casework.concerns.body import body_concerns
 from pratique.casework.concerns.copper import copper_concerns
+from pratique.casework.concerns.copper_water import copper_water_concerns
 from pratique.casework.concerns.feeding import feeding_concerns
+from pratique.casework.concerns.places import place_concerns
 from pratique.casework.concerns.planning import planning_concerns
 from pratique.casework.concerns.water import water_concerns
 from pratique.casework.due import due_today
@@ -42,9 +44,11 @@ def all_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> tuple[Concer
         *feeding_concerns(facts, healths.values()),
         *ammonia_concerns(facts),
         *copper_concerns(facts),
+        *copper_water_concerns(facts),
         *water_concerns(facts),
         *planning_concerns(facts, healths),
         *addition_concerns(facts, healths),
+        *place_concerns(facts),
     ]
     return tuple(
         sorted(

@@ -68,10 +68,18 @@ class Household:
         )
 
     def leaning_on(self, system: str) -> tuple[State, ...]:
-        """Return what needs a system to be set up: who lives in its water, its compartments, courses and open cases."""
-        cases = tuple(one for one in self.cases.values() if one.system == system and one.closed is None)
-        courses = tuple(one for one in self.courses_of(system) if one.standing != "finished")
-        return (*self.living_in(system), *self.compartments_of(system), *courses, *cases)
+        """Return all that needs a system to be set up: who ever lived in its water, compartments, courses, cases."""
+        animals = [one for one in self.animals.values() if any(stay.system == system for stay in one.stays)]
+        cases = [one for one in self.cases.values() if one.system == system]
+        return (*animals, *self.compartments_of(system), *self.courses_of(system), *cases)
+
+    def missing_systems(self) -> tuple[str, ...]:
+        """Return the keys of systems that something leans on now and that are not set up."""
+        leaning = [one.place.system for one in self.living if one.place is not None]
+        leaning += [one.system for one in self.compartments.values()]
+        leaning += [one.system for one in self.courses.values() if one.standing != "finished"]
+        leaning += [one.system for one in self.cases.values() if one.closed is None]
+        return tuple(sorted(set(leaning) - set(self.systems)))
 
     def living_in(self, system: str) -> tuple[AnimalState, ...]:
         """Return the living animals in a system's water, those in its compartments too."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pratique.ledger.entries import Recorded
 from pratique.ledger.folding import SHAPING_KINDS, fold
 from pratique.ledger.household import Household
+from pratique.ledger.kinds import places
 from pratique.ledger.projections import shaping_entries
 from pratique.ledger.states import (
     AnimalState,
@@ -50,3 +51,16 @@ def _with[S: State](kept: dict[str, S], type_: str, folded: dict[str, State | No
     changed = {subject.partition("/")[2]: one for subject, one in folded.items() if subject.startswith(f"{type_}/")}
     others = {key: one for key, one in kept.items() if key not in changed}
     return others | {key: one for key, one in changed.items() if isinstance(one, state)}
+
+
+def left_behind(household: Household, target: Recorded) -> tuple[State, ...]:
+    """Return what would be left in a place nobody knows if the entry that set that place up did not stand."""
+    if target.amends is not None or not isinstance(target.payload, places.System | places.Compartment):
+        # Where an amendment is withdrawn, what it amended stands again.
+        return ()
+    without, key = household_without(household, [target]), target.payload.key
+    if isinstance(target.payload, places.System):
+        return household.leaning_on(key) if key not in without.systems else ()
+    if key in without.compartments:
+        return ()
+    return tuple(one for one in household.living if one.place is not None and one.place.compartment == key)

@@ -5,8 +5,9 @@ from dataclasses import replace
 from uuid import UUID
 
 from pratique import knowledge
+from pratique.casework.words import listed
 from pratique.casework.writing.arriving import BATCH, RESIDENT
-from pratique.casework.writing.before import household_without
+from pratique.casework.writing.before import household_without, left_behind
 from pratique.casework.writing.changes import TOP_OFF, WATER_CHANGE
 from pratique.casework.writing.course_days import COURSE_START, COURSE_STOP
 from pratique.casework.writing.courses import COURSE
@@ -27,6 +28,7 @@ from pratique.casework.writing.shelf import STOCK
 from pratique.casework.writing.watching import OBSERVATION
 from pratique.ledger.append import EntryConflict, append
 from pratique.ledger.entries import NewEntry, Recorded
+from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Withdrawal
 from pratique.ledger.queries import entry_by_id
 from pratique.ledger.standing import stands
@@ -132,6 +134,7 @@ def withdraw(desk: Desk, entry_id: UUID, words: str) -> Recorded:
         raise Problems({"words": "Write in a few words why it is withdrawn."})
     if not stands(entry_id):
         raise Problems({"": "This entry was amended or withdrawn before, and does not stand any more."})
+    _check_nothing_leans_on(desk.household, target)
     new = NewEntry(
         id=desk.entry_id,
         payload=Withdrawal(words=words.strip()[:4000]),
@@ -142,6 +145,18 @@ def withdraw(desk: Desk, entry_id: UUID, words: str) -> Recorded:
         withdraws=entry_id,
     )
     return append([new], now=desk.now)[0].entry
+
+
+def _check_nothing_leans_on(household: Household, target: Recorded) -> None:
+    left = left_behind(household, target)
+    if left:
+        name, others = target.raw["name"], [one.name for one in left]
+        raise Problems(
+            {
+                "": f"{name} cannot be withdrawn: {listed(others)} would be left in a place nobody knows. Withdraw "
+                f"{'that' if len(others) == 1 else 'those'} first, or change what is known of {name}."
+            }
+        )
 
 
 def answers_to_amend(form: Form, desk: Desk, entry_id: UUID) -> Answers:
