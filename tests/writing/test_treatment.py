@@ -5,7 +5,7 @@ from tests.writing.conftest import NOW, at, desk, doubts_of, problems_of, put
 
 from pratique.casework.writing.forms import FORMS, write_form
 from pratique.ledger.household import load_household
-from pratique.ledger.kinds import animals, care, places
+from pratique.ledger.kinds import animals, care, places, water
 
 pytestmark = pytest.mark.usefixtures("harbour_row")
 PLAN = {"system": "lazaret", "batch": "b1", "stock": "blue-bottle"}
@@ -123,11 +123,20 @@ def test_animals_that_came_three_days_ago_are_named_with_the_day_they_are_rested
 
 @pytest.mark.usefixtures("ionic_course")
 def test_animals_fresh_from_medicine_are_named() -> None:
-    """A course that ended yesterday is an exposure."""
+    """A course that ended yesterday is an exposure: the copper was read as gone when it was stopped."""
     put(care.CourseStop(course="b1-copper", system="lazaret"), at(24, 9))
+    put(water.Reading(system="lazaret", constituent="copper", value=0.0, method="copper_photometer"), at(24, 9))
     question = doubts_of("course", PLAN)["batch"]
     assert "until yesterday 09:00" in question
     assert "count as rested from 1 December" in question
+
+
+@pytest.mark.usefixtures("ionic_course")
+def test_animals_whose_medicine_was_not_read_as_gone_are_named() -> None:
+    """The stop takes no copper out of the water: until a reading says so, they are in it still."""
+    put(care.CourseStop(course="b1-copper", system="lazaret"), at(24, 9))
+    question = doubts_of("course", PLAN)["batch"]
+    assert "not read as gone since the course was stopped" in question
 
 
 def test_a_course_begins_and_ends() -> None:

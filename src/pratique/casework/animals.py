@@ -39,7 +39,7 @@ def animal_list(household: Household, *, now: datetime) -> tuple[ListGroup, ...]
         line = _line(household, animal, healths.get(animal.key), concerns)
         groups.setdefault(resident(household, animal, None).place, []).append(line)
     gone = [
-        ListLine(about=about(one), words=knowledge.species(one.species).name, note=_life_words(facts, one))
+        ListLine(about=about(one), words=knowledge.species_or_unknown(one.species).name, note=_life_words(facts, one))
         for one in household.animals.values()
         if one.life != "alive"
     ]
@@ -66,11 +66,12 @@ def animal_sheet(household: Household, key: str, *, now: datetime) -> AnimalShee
     """Return the page of an animal; raises KeyError for one that is not known."""
     animal = household.animals[key]
     facts = Facts(household, now)
-    kind = knowledge.species(animal.species)
-    health = AnimalHealth(facts, animal)
+    kind = knowledge.species_or_unknown(animal.species)
+    healths = health_of(facts)
+    health = healths.get(key) or AnimalHealth(facts, animal)
     is_fish = not kind.is_invertebrate
     batch = household.batches.get(animal.batch or "")
-    concerns = concerns_about(all_concerns(facts, health_of(facts)), ("animal", key))
+    concerns = concerns_about(all_concerns(facts, healths), ("animal", key))
     shown = resident(household, animal, health)
     return AnimalSheet(
         about=about(animal),

@@ -8,7 +8,7 @@ from pratique import knowledge
 from pratique.casework.ammonia import AmmoniaAt, ammonia_series
 from pratique.casework.copper import CourseCopper
 from pratique.casework.facts import Facts, TakenReading
-from pratique.casework.health import RATIO_ERROR, USUAL_COUNT_S, AnimalHealth
+from pratique.casework.health import AnimalHealth, ratio_error, usual_count_s
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.casework.timeline import at_hours
@@ -179,7 +179,7 @@ def breathing_chart(health: AnimalHealth) -> Chart | None:
 
 def _count(one: Point, counted_s: float | None) -> ChartReading:
     """Return a count with its error: ±1 beat in the time counted."""
-    beats, error = one.number or 0.0, 60.0 / (counted_s or USUAL_COUNT_S)
+    beats, error = one.number or 0.0, 60.0 / (counted_s or usual_count_s())
     words = plus_minus(beats, error, 0, "beats/min")
     return ChartReading(one.happened_at, beats - error, beats, beats + error, "bar", words, one.entry)
 
@@ -204,7 +204,7 @@ def condition_chart(health: AnimalHealth) -> Chart | None:
 
 def _depth(one: Point, error: float | None) -> ChartReading:
     ratio = one.number or 0.0
-    spread = error if error is not None else NORMAL_95 * RATIO_ERROR * ratio
+    spread = error if error is not None else NORMAL_95 * ratio_error() * ratio
     words = plus_minus(ratio, spread, 2)
     return ChartReading(one.happened_at, ratio - spread, ratio, ratio + spread, "bar", words, one.entry)
 

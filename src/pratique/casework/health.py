@@ -1,16 +1,17 @@
 """How each animal is: how it feeds, breathes, holds its shape, and how rested it is."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from functools import cached_property
 
 from pratique import knowledge
+from pratique.casework.earlier import Earlier
+from pratique.casework.exposures import ammonia_exposure, medicine_exposures, move_exposures
 from pratique.casework.facts import Facts
+from pratique.casework.medicines import Medicines
 from pratique.casework.sheets import FeedMark
 from pratique.casework.timeline import days_of
-from pratique.casework.words import when
 from pratique.ledger.queries import Point
-from pratique.ledger.states import AnimalState, CourseState
+from pratique.ledger.states import AnimalState
 from pratique.science.estimation.reading import NORMAL_95
 from pratique.science.health.appetite import Appetite, Fed, appetite
 from pratique.science.health.breathing import Breathing, Count, breathing
@@ -24,10 +25,6 @@ from pratique.science.health.condition import (
 )
 from pratique.science.health.rest import Exposed, Rest, rest_until
 
-# Where a photo's error was not written: landmarks by hand are good to about 2 % of the ratio.
-RATIO_ERROR = 0.02
-USUAL_COUNT_S = 20.0
-
 
 @dataclass(frozen=True)
 class AnimalHealth:
@@ -35,6 +32,17 @@ class AnimalHealth:
 
     facts: Facts
     animal: AnimalState
+    shared: "tuple[Earlier, Medicines] | None" = None
+
+    @cached_property
+    def earlier(self) -> Earlier:
+        """Return what was seen of it earlier; read once for all animals of a look."""
+        return self.shared[0] if self.shared else Earlier(self.facts, (self.animal,))
+
+    @cached_property
+    def medicines(self) -> Medicines:
+        """Return what was in the waters; reckoned once for all animals of a look."""
+        return self.shared[1] if self.shared else Medicines(self.facts)
 
     @property
     def subject(self) -> str:
@@ -74,10 +82,10 @@ class AnimalHealth:
     @cached_property
     def breathing(self) -> Breathing:
         """Return how it breathes against its own baseline."""
-        counted = {one.entry_text: one.number for one in self.facts.seen_of(self.subject, "counted")}
+        counted = {one.entry_text: one.number for one in self.earlier.counts(self.subject, "counted")}
         counts = [
-            Count(days_of(one.happened_at), one.number, counted.get(one.entry_text) or USUAL_COUNT_S, one.entry_text)
-            for one in self.facts.seen_of(self.subject, "beats")
+            Count(days_of(one.happened_at), one.number, counted.get(one.entry_text) or usual_count_s(), one.entry_text)
+            for one in self.earlier.counts(self.subject, "beats")
             if one.number is not None
         ]
         return breathing(counts, self._now)
@@ -90,7 +98,7 @@ class AnimalHealth:
             DepthRatio(
                 days_of(one.happened_at),
                 one.number,
-                (errors.get(one.entry_text) or NORMAL_95 * RATIO_ERROR * one.number) / NORMAL_95,
+                (errors.get(one.entry_text) or NORMAL_95 * ratio_error() * one.number) / NORMAL_95,
                 one.entry_text,
             )
             for one in self.facts.seen_of(self.subject, "depth")
@@ -120,9 +128,16 @@ class AnimalHealth:
         )
 
     @cached_property
+    def medicated(self) -> tuple[Exposed, ...]:
+        """Return the medicines it was in, the oldest first."""
+        return medicine_exposures(self.facts, self.medicines, self.animal)
+
+    @cached_property
     def exposures(self) -> tuple[Exposed, ...]:
-        """Return the moves and medicines it went through, the oldest first."""
-        return tuple(sorted((*self._moves(), *self._medicines()), key=lambda one: one.at_day))
+        """Return the moves, the medicines and the ammonia it went through, the oldest first."""
+        moved = move_exposures(self.facts, self.animal)
+        burnt = ammonia_exposure(self.facts, self.medicines, self.animal)
+        return tuple(sorted((*moved, *self.medicated, *burnt), key=lambda one: one.at_day))
 
     @cached_property
     def rest(self) -> Rest:
@@ -134,46 +149,21 @@ class AnimalHealth:
             after_medicine_days=knowledge.figure("rest.after_medicine_days").value,
         )
 
-    def _moves(self) -> list[Exposed]:
-        household, found = self.facts.household, []
-        for number, stay in enumerate(self.animal.stays):
-            if stay.since > self.facts.now:
-                continue
-            words = f"moved to {household.place_name(stay.system, stay.compartment)}" if number else "arrived"
-            moment = when(stay.since, self.facts.now, self.facts.zone)
-            found.append(Exposed(days_of(stay.since), "move", f"{words} {moment}", str(stay.entry)))
-        return found
-
-    def _medicines(self) -> list[Exposed]:
-        found = []
-        for course in self.facts.household.courses.values():
-            ended = self.end_of_exposure(course)
-            if ended is not None:
-                name = knowledge.substance(course.substance).name
-                words = f"{name} until {when(ended, self.facts.now, self.facts.zone).removeprefix('on ')}"
-                if course.stopped is None and ended >= self.facts.now:
-                    found.append(Exposed(days_of(self.facts.now), "medicine", f"in {name} now", str(course.entry)))
-                else:
-                    found.append(Exposed(days_of(ended), "medicine_end", words, str(course.entry)))
-        return found
-
-    def end_of_exposure(self, course: CourseState) -> datetime | None:
-        """Return when the animal last shared a course's water, or None where it never did."""
-        if course.started is None or course.started > self.facts.now:
-            return None
-        end = min(course.stopped or self.facts.now, self.facts.now)
-        shared = [
-            min(stay.until or self.facts.now, end)
-            for stay in self.animal.stays
-            if stay.system == course.system and stay.since < end and (stay.until or self.facts.now) > course.started
-        ]
-        return max(shared, default=None)
-
 
 def health_of(facts: Facts) -> dict[str, AnimalHealth]:
     """Return the health of every living animal, by key; invertebrates are left out, as no fish scale fits them."""
-    return {
-        animal.key: AnimalHealth(facts, animal)
-        for animal in facts.household.living
-        if not knowledge.species(animal.species).is_invertebrate
-    }
+    fishes = tuple(
+        one for one in facts.household.living if not knowledge.species_or_unknown(one.species).is_invertebrate
+    )
+    shared = Earlier(facts, fishes), Medicines(facts)
+    return {animal.key: AnimalHealth(facts, animal, shared) for animal in fishes}
+
+
+def usual_count_s() -> float:
+    """Return how many seconds a count of breaths took where that was not written."""
+    return knowledge.figure("breathing.usual_count_s").value
+
+
+def ratio_error() -> float:
+    """Return the error of a body's depth over length where none was written, as one sd and a part of the ratio."""
+    return knowledge.figure("condition.ratio_error").value

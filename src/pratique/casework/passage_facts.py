@@ -1,16 +1,16 @@
 """What is known of one animal for the gates of its passage; what is not known stays not known."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from pratique.casework.copper import course_copper
+from pratique import knowledge
+from pratique.casework.copper import CONSTITUENT, course_copper
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
+from pratique.casework.signs import bad_signs, clean_looks
 from pratique.casework.timeline import days_of
+from pratique.ledger.queries import Point
 from pratique.ledger.states import AnimalState, BatchState, CourseState
 from pratique.science.passage.gates import PassageFacts
-
-_QUIET = frozenset({"no signs", "hiding", "chasing", "being chased", "darting"})
-_LOOKS = ("spots", "condition", "beats")
 
 
 def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health: AnimalHealth | None) -> PassageFacts:
@@ -19,7 +19,7 @@ def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health:
         return PassageFacts()
     entries: dict[str, tuple[str, ...]] = {}
     course = _course_of(facts, batch)
-    at_target = _days_at_target(facts, course, entries)
+    at_target = _days_at_target(facts, animal, course, entries)
     breathing, condition, found = health.breathing, health.condition, health.appetite
     if breathing.latest is not None:
         entries["breathing_state"] = (breathing.latest.entry,)
@@ -29,9 +29,9 @@ def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health:
         entries["days_eating"] = (found.last_certain_meal.entry,)
     return PassageFacts(
         days_at_target=at_target,
-        in_clean_tank=_in_clean_tank(facts, animal, course, entries),
+        in_clean_tank=_in_clean_tank(facts, health, course, entries),
         days_eating=found.eating_days_run if found.state != "unknown" else None,
-        days_without_signs=_days_without_signs(facts, animal, health, entries),
+        days_without_signs=_days_without_signs(facts, health, entries),
         breathing_state=breathing.state,
         condition_probability_falling=condition.probability_falling,
         days_since_medicine=_days_since_medicine(facts, health, entries),
@@ -42,72 +42,108 @@ def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health:
 
 
 def _course_of(facts: Facts, batch: BatchState) -> CourseState | None:
-    """Return the batch's newest course that has begun."""
+    """Return the batch's newest copper course that has begun; no other medicine is held at a target."""
     begun = [
         one
         for one in facts.household.courses.values()
-        if one.batch == batch.key and one.started is not None and one.started <= facts.now
+        if one.batch == batch.key
+        and one.started is not None
+        and one.started <= facts.now
+        and knowledge.substance_or_unknown(one.substance).constituent == CONSTITUENT
     ]
     return max(begun, key=lambda one: one.started or facts.now, default=None)
 
 
-def _days_at_target(facts: Facts, course: CourseState | None, entries: dict[str, tuple[str, ...]]) -> float | None:
+def _days_at_target(
+    facts: Facts, animal: AnimalState, course: CourseState | None, entries: dict[str, tuple[str, ...]]
+) -> float | None:
+    """Return the days the animal itself was held at target: of the course, its last unbroken stay in that water."""
     if course is None:
         return None
     copper = course_copper(facts, course)
     entries["days_at_target"] = tuple(str(one.id) for one in copper.entries if one.kind == "reading")[-6:]
-    return float(copper.exposure.days_credited) if copper.exposure is not None else None
+    if copper.exposure is None:
+        return None
+    stay = _stay_in(animal, course)
+    own = copper.held_between(stay[0], stay[1] or facts.now) if stay is not None else None
+    return float(own.days_credited) if own is not None else 0.0
+
+
+def _stay_in(animal: AnimalState, course: CourseState) -> tuple[datetime, datetime | None] | None:
+    """Return the last unbroken time in the course's water; a move between its compartments does not break it."""
+    found: tuple[datetime, datetime | None] | None = None
+    for stay in animal.stays:
+        if stay.system == course.system and (course.stopped is None or stay.since < course.stopped):
+            is_same = found is not None and found[1] == stay.since
+            found = (found[0] if found and is_same else stay.since, stay.until)
+    return found
 
 
 def _in_clean_tank(
-    facts: Facts, animal: AnimalState, course: CourseState | None, entries: dict[str, tuple[str, ...]]
+    facts: Facts, health: AnimalHealth, course: CourseState | None, entries: dict[str, tuple[str, ...]]
 ) -> bool | None:
-    place = animal.place
+    """Return whether it lives in water that holds no medicine; where copper was, only a reading can tell."""
+    place = health.animal.place
     if place is None:
         return None
     entries["in_clean_tank"] = (str(place.entry),)
-    return facts.household.systems[place.system].role != "quarantine" and (
-        course is None or place.system != course.system
-    )
+    system = facts.household.systems.get(place.system)
+    if system is None:
+        return None
+    lasting = health.medicines.lasting(place.system)
+    if lasting is not None:
+        entries["in_clean_tank"] = (str(place.entry), lasting.entry)
+    if system.role == "quarantine" or (course is not None and place.system == course.system):
+        return False
+    if lasting is not None:
+        return None if lasting.still == "not read" else False
+    return True
 
 
 def _days_since(facts: Facts, moment: datetime) -> float:
     return days_of(facts.now) - days_of(moment)
 
 
-def _days_without_signs(
-    facts: Facts, animal: AnimalState, health: AnimalHealth, entries: dict[str, tuple[str, ...]]
-) -> float | None:
-    """Return the days since a sign of disease was last seen, if it was looked over in the last days at all.
+def _days_without_signs(facts: Facts, health: AnimalHealth, entries: dict[str, tuple[str, ...]]) -> float | None:
+    """Return the days over which looks found nothing, if the newest is fresh: not seeing is not looking.
 
-    Without any look since the last sign, nothing is known: not seeing is not looking.
+    They count from the first look after the last sign, and anew after a gap between looks.
     """
-    signs = facts.signs_of(health.subject)
-    bad = [one for one in signs if one.topic.removeprefix("sign: ") not in _QUIET]
-    bad += [one for one in facts.seen_of(health.subject, "spots") if one.number]
-    looked = [one for topic in _LOOKS for one in facts.seen_of(health.subject, topic)]
-    looked += [one for one in signs if one.topic == "sign: no signs"]
-    newest_bad = max((one.happened_at for one in bad), default=None)
-    good = [one for one in looked if newest_bad is None or one.happened_at > newest_bad]
-    if not good:
-        return None if newest_bad is None else 0.0
-    began = newest_bad or min(one.happened_at for one in good)
-    newest = max(good, key=lambda one: one.happened_at)
-    entries["days_without_signs"] = (newest.entry_text,)
-    return days_of(newest.happened_at) - days_of(max(began, animal.stays[0].since))
+    seen = health.earlier.looks(health.subject)
+    bad = bad_signs(seen)
+    good = [one for one in clean_looks(seen) if not bad or one.happened_at > bad[-1].happened_at]
+    if bad and not good:
+        entries["days_without_signs"] = (bad[-1].entry_text,)
+        return 0.0
+    if not good or _days_since(facts, good[-1].happened_at) > knowledge.figure("signs.look_stale_days").value:
+        return None
+    run = _without_gap(good)
+    entries["days_without_signs"] = tuple(dict.fromkeys((run[0].entry_text, run[-1].entry_text)))
+    return days_of(run[-1].happened_at) - days_of(run[0].happened_at)
+
+
+def _without_gap(looks: list[Point]) -> list[Point]:
+    """Return the looks since the last gap in which a sign may have come and gone."""
+    gap = timedelta(days=knowledge.figure("signs.look_gap_days").value)
+    began = 0
+    for index in range(1, len(looks)):
+        if looks[index].happened_at - looks[index - 1].happened_at > gap:
+            began = index
+    return looks[began:]
 
 
 def _days_since_medicine(facts: Facts, health: AnimalHealth, entries: dict[str, tuple[str, ...]]) -> float | None:
-    ends = [
-        (end, course)
-        for course in facts.household.courses.values()
-        if (end := health.end_of_exposure(course)) is not None
-    ]
-    if not ends:
+    """Return the days since it was last in medicine; not known in water that held copper and was not read since."""
+    place = health.animal.place
+    lasting = health.medicines.lasting(place.system) if place is not None else None
+    if lasting is not None:
+        entries["days_since_medicine"] = (lasting.entry,)
+        return None if lasting.still == "not read" else 0.0
+    if not health.medicated:
         return None
-    end, course = max(ends, key=lambda pair: pair[0])
-    entries["days_since_medicine"] = (str(course.entry),)
-    return _days_since(facts, end)
+    newest = health.medicated[-1]
+    entries["days_since_medicine"] = (newest.entry,)
+    return days_of(facts.now) - newest.at_day
 
 
 def _days_in_box(facts: Facts, animal: AnimalState, entries: dict[str, tuple[str, ...]]) -> float | None:

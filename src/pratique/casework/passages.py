@@ -61,7 +61,7 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
     batch = household.batches[key]
     facts = Facts(household, now)
     healths = health_of(facts)
-    protocol = knowledge.protocol(batch.protocol)
+    protocol = knowledge.protocol_or_unknown(batch.protocol)
     animals = [household.animals[one] for one in batch.animals if one in household.animals]
     alive = [one for one in animals if one.life == "alive"]
     courses = [one for one in household.courses.values() if one.batch == key and one.planned <= now]
@@ -89,20 +89,20 @@ def _day(facts: Facts, batch: BatchState) -> int | None:
 
 
 def _leg_now(batch: BatchState) -> Leg:
-    legs = knowledge.protocol(batch.protocol).legs
+    legs = knowledge.protocol_or_unknown(batch.protocol).legs
     begun = batch.legs[-1].leg if batch.legs else legs[0].key
     return next((leg for leg in legs if leg.key == begun), legs[0])
 
 
 def leg_of_animal(facts: Facts, batch: BatchState, animal: AnimalState) -> Leg:
     """Return the leg an animal is on: its batch's, or a later one where it has gone ahead into the box or display."""
-    legs = knowledge.protocol(batch.protocol).legs
+    legs = knowledge.protocol_or_unknown(batch.protocol).legs
     begun = _leg_now(batch)
     place = animal.place
     if place is None:
         return begun
     compartment = facts.household.compartments.get(place.compartment or "")
-    system = facts.household.systems[place.system]
+    system = facts.household.system_or_missing(place.system)
     role = "box" if compartment is not None and compartment.form == "box" else system.role
     ahead = [leg for leg in legs[legs.index(begun) :] if leg.system_role == role]
     return ahead[0] if role in {"box", "display"} and ahead else begun

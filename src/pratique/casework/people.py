@@ -13,7 +13,7 @@ _NO_FEEDS = "feeding not noted one by one"
 
 def resident(household: Household, animal: AnimalState, health: AnimalHealth | None) -> Resident:
     """Return an animal as it stands in a list."""
-    kind = knowledge.species(animal.species)
+    kind = knowledge.species_or_unknown(animal.species)
     place = animal.place or animal.stays[-1]
     count = "" if animal.count == 1 else "" if animal.count is None else f"{animal.count} "
     return Resident(
@@ -92,7 +92,7 @@ def rest_words(health: AnimalHealth) -> str:
 
 def copper_words(animal: AnimalState) -> str:
     """Return how the species takes copper, in a sentence."""
-    kind = knowledge.species(animal.species)
+    kind = knowledge.species_or_unknown(animal.species)
     if kind.is_invertebrate:
         return "Copper kills it."
     level = {"low": "takes copper as most fishes do", "medium": "takes copper with care", "high": "takes copper badly"}

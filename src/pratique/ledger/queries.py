@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
-from typing import NamedTuple
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.db import connection
@@ -10,6 +10,10 @@ from django.db.models import Q, QuerySet
 
 from pratique.ledger.entries import Recorded
 from pratique.ledger.models import Entry, EntryLink
+
+_POINT_COLUMNS = ("subject", "kind", "topic", "number", "happened_at", "entry__id")
+# A database takes only so many queries in one union; SQLite takes 500.
+_MOST_ARMS = 200
 
 
 class Point(NamedTuple):
@@ -43,14 +47,57 @@ def entries_about(
     return [Recorded.of(row) for row in rows]
 
 
-def points(kinds: Iterable[str], *, since: datetime, until: datetime) -> list[Point]:
+def points(
+    kinds: Iterable[str],
+    *,
+    until: datetime,
+    since: datetime | None = None,
+    subjects: Sequence[str] | None = None,
+    topics: Iterable[str] | None = None,
+) -> list[Point]:
     """Return the numbers that standing entries of the kinds give, in the order things happened.
 
     Many thousands are read for one page, so the rows are taken as the database hands them over.
     """
-    links = _links(None, kinds, since=since, until=until).order_by("happened_at", "entry_id")
-    chosen = links.values_list("subject", "kind", "topic", "number", "happened_at", "entry__id")
-    sql, params = chosen.query.sql_with_params()
+    links = _links(subjects, kinds, since=since, until=until, topics=topics).order_by("happened_at", "entry_id")
+    return _rows(*_statement(links))
+
+
+def first_points(
+    subjects: Sequence[str],
+    kind: str,
+    topic: str,
+    *,
+    count: int,
+    until: datetime,
+    is_newest_first: bool = False,
+) -> list[Point]:
+    """Return the first few numbers that entries until a moment give of each subject on a topic, in order.
+
+    With `is_newest_first`, the last few, the newest first. One statement serves many subjects, and it looks up only
+    the rows it returns, however long the ledger is.
+    """
+    found: list[Point] = []
+    order = ("-happened_at", "-entry_id") if is_newest_first else ("happened_at", "entry_id")
+    for start in range(0, len(subjects), _MOST_ARMS):
+        arms: list[str] = []
+        values: list[Any] = []
+        for subject in subjects[start : start + _MOST_ARMS]:
+            rows = _links([subject], [kind], until=until, topics=[topic]).order_by(*order)[:count]
+            sql, params = _statement(rows)
+            # SQLite takes no limit inside a union unless it stands in a query of its own.
+            arms.append(f"SELECT * FROM ({sql}) AS arm{len(arms)}")  # noqa: S608 - Django's own statement
+            values += params
+        found += _rows(" UNION ALL ".join(arms), values)
+    return found
+
+
+def _statement(links: QuerySet[EntryLink]) -> tuple[str, tuple[Any, ...]]:
+    sql, params = links.values_list(*_POINT_COLUMNS).query.sql_with_params()
+    return sql, tuple(params)
+
+
+def _rows(sql: str, params: Sequence[Any]) -> list[Point]:
     with connection.cursor() as cursor:
         cursor.execute(sql, params)
         rows = cursor.fetchall()

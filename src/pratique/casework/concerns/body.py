@@ -3,16 +3,19 @@
 from collections.abc import Iterable, Iterator
 from datetime import timedelta
 
+from pratique import knowledge
 from pratique.casework.coincidences import just_before
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, evidence_at_day, on_day, reason
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.sheets import Concern, Evidence, NextStep, Reason, Weight
+from pratique.casework.signs import bad_signs, clean_looks, sign_name
 from pratique.casework.timeline import at_days
-from pratique.casework.words import THIN, amount, percent, plus_minus
+from pratique.casework.words import THIN, amount, days_words, percent, plus_minus
+from pratique.ledger.queries import Point
 
-_SIGNS_LAST = timedelta(days=3)
-_HARMLESS = frozenset({"no signs", "hiding", "chasing", "being chased"})
+_MOST_SIGNS = 6
+_VETERINARIAN = "What it is needs a look at skin and gills: ask an aquatic veterinarian before medicine."
 
 
 def body_concerns(facts: Facts, healths: Iterable[AnimalHealth]) -> Iterator[Concern]:
@@ -20,7 +23,7 @@ def body_concerns(facts: Facts, healths: Iterable[AnimalHealth]) -> Iterator[Con
     for health in healths:
         if health.is_thinning:
             yield _thin(facts, health)
-        if health.breathing.state in {"raised", "distress"}:
+        if health.breathing.latest_state in {"raised", "distress"}:
             yield _breathing(facts, health)
         signs = _signs(facts, health)
         if signs is not None:
@@ -81,16 +84,38 @@ def _thin(facts: Facts, health: AnimalHealth) -> Concern:
 
 
 def _breathing(facts: Facts, health: AnimalHealth) -> Concern:
+    """Return the concern about fast breathing; once the count is old, that how it breathes now is not known."""
     animal, found = health.animal, health.breathing
+    is_old = found.state == "unknown"
     weight: Weight = "now" if found.state == "distress" else "today"
+    since = at_days(found.since.at_day) if found.since else facts.now
+    named = (("newest count", found.latest), ("first raised count", found.since))
+    return Concern(
+        key=f"breathing.{animal.key}",
+        about=about(animal),
+        title=f"{animal.name} breathed fast, and was not counted since" if is_old else f"{animal.name} breathes fast",
+        weight=weight,
+        weight_words=WEIGHT_WORDS[weight],
+        since=since.astimezone(facts.zone).date(),
+        said=_breathing_said(facts, health, is_old=is_old),
+        just_before=just_before(facts, animal, since),
+        next_steps=(
+            NextStep("Count again, undisturbed", form="observation", answers=(("animal", animal.key),)),
+            NextStep("Read ammonia, pH and temperature", form="readings", answers=_place(health)),
+        ),
+        evidence=tuple(evidence_at_day(words, one.at_day, one.entry) for words, one in named if one is not None),
+        reasons=_breathing_reasons(is_old=is_old),
+    )
+
+
+def _breathing_said(facts: Facts, health: AnimalHealth, *, is_old: bool) -> tuple[str, ...]:
+    animal, found = health.animal, health.breathing
     said = []
-    evidence: list[Evidence] = []
     if found.latest is not None:
         said.append(
             f"{amount(found.latest.beats_per_min, 0)} beats a minute "
             f"{on_day(facts.household, animal, at_days(found.latest.at_day), facts.now)}."
         )
-        evidence.append(evidence_at_day("newest count", found.latest.at_day, found.latest.entry))
     if found.baseline is not None and found.ratio is not None:
         baseline = plus_minus(found.baseline, found.baseline_plus_minus or 0, 0)
         said.append(
@@ -99,28 +124,18 @@ def _breathing(facts: Facts, health: AnimalHealth) -> Concern:
         )
     else:
         said.append("It has no baseline of its own yet: fewer than three earlier counts.")
-    since = at_days(found.since.at_day) if found.since else facts.now
-    if found.since is not None:
-        evidence.append(evidence_at_day("first raised count", found.since.at_day, found.since.entry))
-    return Concern(
-        key=f"breathing.{animal.key}",
-        about=about(animal),
-        title=f"{animal.name} breathes fast",
-        weight=weight,
-        weight_words=WEIGHT_WORDS[weight],
-        since=since.astimezone(facts.zone).date(),
-        said=tuple(said),
-        just_before=just_before(facts, animal, since),
-        next_steps=(
-            NextStep("Count again, undisturbed", form="observation", answers=(("animal", animal.key),)),
-            NextStep("Read ammonia, pH and temperature", form="readings", answers=_place(health)),
-        ),
-        evidence=tuple(evidence),
-        reasons=(
-            reason("breathing.raised_ratio", f"Raised from 1.3{THIN}times its own baseline."),
-            reason("breathing.distress_per_min", "Distress, whatever the baseline."),
-        ),
+    if is_old:
+        said.append("How it breathes now is not known: no newer count was written.")
+    return tuple(said)
+
+
+def _breathing_reasons(*, is_old: bool) -> tuple[Reason, ...]:
+    raised = knowledge.figure("breathing.raised_ratio").value
+    found = (
+        reason("breathing.raised_ratio", f"Raised from {raised:g}{THIN}times its own baseline."),
+        reason("breathing.distress_per_min", "Distress, whatever the baseline."),
     )
+    return (*found, reason("breathing.stale_days", "Days after which a count is old.")) if is_old else found
 
 
 def _place(health: AnimalHealth) -> tuple[tuple[str, str], ...]:
@@ -129,36 +144,74 @@ def _place(health: AnimalHealth) -> tuple[tuple[str, str], ...]:
 
 
 def _signs(facts: Facts, health: AnimalHealth) -> Concern | None:
-    animal = health.animal
-    recent = [one for one in facts.signs_of(health.subject) if facts.now - one.happened_at <= _SIGNS_LAST]
-    # A later look that found nothing does not wipe out what was seen; it is listed beside it.
-    seen = [one for one in recent if one.topic.removeprefix("sign: ") not in _HARMLESS]
-    spots = [
-        one
-        for one in facts.seen_of(health.subject, "spots")
-        if one.number and facts.now - one.happened_at <= _SIGNS_LAST
-    ]
-    if not seen and not spots:
+    """Return the concern about signs of disease: those of the last days, or older ones nobody has looked for since."""
+    looks = health.earlier.looks(health.subject)
+    bad = bad_signs(looks)
+    if not bad:
         return None
-    names = list(dict.fromkeys(one.topic.removeprefix("sign: ") for one in seen))
-    if spots and "spots" not in names:
-        names.append("spots")
-    newest = max((*seen, *spots), key=lambda one: one.happened_at)
+    fresh = timedelta(days=knowledge.figure("signs.fresh_days").value)
+    # A later look that found nothing does not wipe out what was just seen; it is listed beside it.
+    recent = [one for one in bad if facts.now - one.happened_at <= fresh]
+    if recent:
+        return _signs_now(facts, health, recent)
+    clean = clean_looks(looks)
+    if clean and clean[-1].happened_at > bad[-1].happened_at:
+        return None
+    began = _clean_before(clean, bad[-1])
+    return _signs_not_known(facts, health, [one for one in bad if began is None or one.happened_at > began.happened_at])
+
+
+def _clean_before(clean: list[Point], seen: Point) -> Point | None:
+    """Return the newest look that found nothing before a sign was seen."""
+    return next((one for one in reversed(clean) if one.happened_at < seen.happened_at), None)
+
+
+def _signs_now(facts: Facts, health: AnimalHealth, seen: list[Point]) -> Concern:
+    animal, newest = health.animal, seen[-1]
     return Concern(
         key=f"signs.{animal.key}",
         about=about(animal),
-        title=f"{animal.name}: {', '.join(names)}",
+        title=f"{animal.name}: {', '.join(_names(seen))}",
         weight="now",
         weight_words=WEIGHT_WORDS["now"],
-        since=min((*seen, *spots), key=lambda one: one.happened_at).happened_at.astimezone(facts.zone).date(),
+        since=seen[0].happened_at.astimezone(facts.zone).date(),
         said=(f"Seen {on_day(facts.household, animal, newest.happened_at, facts.now)}.",),
         just_before=just_before(facts, animal, newest.happened_at),
-        next_steps=(
-            NextStep("Look again and note it", form="observation", answers=(("animal", animal.key),)),
-            NextStep(f"Open {animal.name}", about=about(animal)),
+        next_steps=_look_again(health),
+        evidence=tuple(Evidence(sign_name(one), one.happened_at, one.entry) for one in seen),
+        cautions=(_VETERINARIAN,),
+    )
+
+
+def _signs_not_known(facts: Facts, health: AnimalHealth, seen: list[Point]) -> Concern:
+    animal, newest = health.animal, seen[-1]
+    days = days_words((facts.now - newest.happened_at).total_seconds() / 86400)
+    return Concern(
+        key=f"signs.{animal.key}",
+        about=about(animal),
+        title=f"{animal.name}: {', '.join(_names(seen))}, and not looked over since",
+        weight="today",
+        weight_words=WEIGHT_WORDS["today"],
+        since=seen[0].happened_at.astimezone(facts.zone).date(),
+        said=(
+            f"Last seen {on_day(facts.household, animal, newest.happened_at, facts.now)}, {days} ago.",
+            "Whether it still shows this is not known: no look since then is written that found nothing.",
         ),
-        evidence=tuple(
-            Evidence(one.topic.removeprefix("sign: "), one.happened_at, one.entry) for one in (*seen, *spots)
-        ),
-        cautions=("What it is needs a look at skin and gills: ask an aquatic veterinarian before medicine.",),
+        just_before=just_before(facts, animal, newest.happened_at),
+        next_steps=_look_again(health),
+        evidence=tuple(Evidence(sign_name(one), one.happened_at, one.entry) for one in seen[-_MOST_SIGNS:]),
+        reasons=(reason("signs.fresh_days", "Days for which a sign that was seen speaks for today."),),
+        cautions=(_VETERINARIAN,),
+    )
+
+
+def _names(seen: list[Point]) -> list[str]:
+    return list(dict.fromkeys(sign_name(one) for one in seen))
+
+
+def _look_again(health: AnimalHealth) -> tuple[NextStep, ...]:
+    animal = health.animal
+    return (
+        NextStep("Look again and note it", form="observation", answers=(("animal", animal.key),)),
+        NextStep(f"Open {animal.name}", about=about(animal)),
     )

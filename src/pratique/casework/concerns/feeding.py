@@ -5,11 +5,18 @@ from datetime import timedelta
 
 from pratique import knowledge
 from pratique.casework.coincidences import just_before
+from pratique.casework.concerns.fasting import (
+    copper_cautions,
+    copper_reasons,
+    copper_said,
+    copper_steps,
+    fasting_under_copper,
+)
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, evidence_at_day, on_day, reason
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.sheets import Concern, Evidence, NextStep, Weight
-from pratique.casework.timeline import at_days
+from pratique.casework.timeline import at_days, days_of
 from pratique.casework.words import days_words
 
 
@@ -36,6 +43,7 @@ def _poor_appetite(facts: Facts, health: AnimalHealth) -> Concern | None:
         # A newcomer that picks at its food is expected to; refusing outright is not passed over.
         return None
     is_refusing = found.state == "refusing"
+    copper = fasting_under_copper(facts, health)
     turned = began or found.hesitant_since
     turned_at = at_days(turned.at_day) if turned else came
     return Concern(
@@ -45,14 +53,16 @@ def _poor_appetite(facts: Facts, health: AnimalHealth) -> Concern | None:
         weight=_weight(facts, health),
         weight_words=WEIGHT_WORDS[_weight(facts, health)],
         since=turned_at.astimezone(facts.zone).date(),
-        said=_said(facts, health),
+        said=(*_said(facts, health), *copper_said(copper)),
         just_before=just_before(facts, animal, turned_at),
-        next_steps=_steps(health, is_refusing=is_refusing),
+        next_steps=(*copper_steps(copper), *_steps(health, is_refusing=is_refusing)),
         evidence=_evidence(health),
         reasons=(
             reason("appetite.certain_meal_step", "A certain meal is one seen to be steady or eager."),
             reason("appetite.refusal_days", "Days without food after which a refusal is serious."),
+            *copper_reasons(copper),
         ),
+        cautions=copper_cautions(copper),
         feeds=health.strip(),
     )
 
@@ -68,7 +78,7 @@ def _weight(facts: Facts, health: AnimalHealth) -> Weight:
     found = health.appetite
     if found.state != "refusing" or found.refusal_began is None:
         return "today" if found.refusal_began else "watch"
-    days = (facts.now - at_days(found.refusal_began.at_day)).total_seconds() / 86400
+    days = days_of(facts.now) - found.refusal_began.at_day
     return "now" if days >= knowledge.figure("appetite.refusal_days").value else "today"
 
 

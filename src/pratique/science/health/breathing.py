@@ -15,7 +15,8 @@ from pratique.science.estimation.reading import NORMAL_95
 
 type BreathingState = Literal["normal", "raised", "distress", "unknown"]
 
-_FIRST_COUNTS = 10
+# So many counts from the animal's arrival on make its baseline.
+FIRST_COUNTS = 10
 _FEWEST_COUNTS = 3
 _MAD_TO_SD = 1.4826
 _MEDIAN_TO_MEAN_SD = 1.2533
@@ -55,7 +56,11 @@ class BreathingLimits:
 
 @dataclass(frozen=True)
 class Breathing:
-    """The newest count against the baseline, all ± 95 %; `since` is the first count of the raised run that lasts."""
+    """The newest count against the baseline, all ± 95 %.
+
+    `state` is "unknown" where the newest count is old; `latest_state` is what that count said when it was taken, and
+    `since` the first count of the raised run that ends with it.
+    """
 
     baseline: float | None
     baseline_plus_minus: float | None
@@ -64,6 +69,7 @@ class Breathing:
     ratio_low: float | None
     ratio_high: float | None
     state: BreathingState
+    latest_state: BreathingState
     since: Count | None
     baseline_counts: int
 
@@ -87,14 +93,14 @@ def breathing(counts: Iterable[Count], now: float, *, limits: BreathingLimits | 
     limits = limits or BreathingLimits.shipped()
     ordered = sorted((c for c in counts if c.at_day <= now), key=lambda c: c.at_day)
     if not ordered:
-        return Breathing(None, None, None, None, None, None, "unknown", None, 0)
+        return Breathing(None, None, None, None, None, None, "unknown", "unknown", None, 0)
     latest = ordered[-1]
     rest = _at_rest(ordered[:-1])
-    is_stale = now - latest.at_day > limits.stale_days
-    state = "unknown" if is_stale else _state(latest, rest, limits)
-    since = _raised_since(ordered, rest, limits) if state in {"raised", "distress"} else None
+    then = _state(latest, rest, limits)
+    state: BreathingState = "unknown" if now - latest.at_day > limits.stale_days else then
+    since = _raised_since(ordered, rest, limits) if then in {"raised", "distress"} else None
     if rest is None:
-        return Breathing(None, None, latest, None, None, None, state, since, 0)
+        return Breathing(None, None, latest, None, None, None, state, then, since, 0)
     ratio = latest.beats_per_min / rest.rate
     latest_sd = math.hypot(_count_sd(latest), rest.spread)
     half = NORMAL_95 * math.hypot(latest_sd / rest.rate, ratio * rest.rate_sd / rest.rate)
@@ -106,6 +112,7 @@ def breathing(counts: Iterable[Count], now: float, *, limits: BreathingLimits | 
         ratio_low=max(0.0, ratio - half),
         ratio_high=ratio + half,
         state=state,
+        latest_state=then,
         since=since,
         baseline_counts=rest.counts,
     )
@@ -118,7 +125,7 @@ def _count_sd(count: Count) -> float:
 
 def _at_rest(earlier: Sequence[Count]) -> _Rest | None:
     """Return the baseline from the first counts, or None with too few."""
-    first = sorted(earlier[:_FIRST_COUNTS], key=lambda c: c.beats_per_min)
+    first = sorted(earlier[:FIRST_COUNTS], key=lambda c: c.beats_per_min)
     if len(first) < _FEWEST_COUNTS:
         return None
     quiet = first[: (len(first) + 1) // 2]

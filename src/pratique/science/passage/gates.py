@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from pratique import knowledge
 from pratique.knowledge import Leg
 
 type FindingStatus = Literal["met", "not met", "not known"]
@@ -102,6 +103,9 @@ def judge(criterion: Criterion, facts: PassageFacts) -> Finding:
             return _judge_breathing(criterion, facts)
         case "condition_holding":
             return _judge_condition(criterion, facts)
+        case knowledge.PROTOCOL_KNOWN:
+            how = "Open the household with the version of this program that wrote it."
+            return Finding("not known", None, f"{criterion.words}: not known.", (), how, criterion.key)
         case _:
             raise ValueError(f"No fact answers the criterion “{criterion.key}”.")
 

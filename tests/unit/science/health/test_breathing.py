@@ -63,6 +63,12 @@ def test_an_old_count_says_nothing_of_today():
     assert found.baseline == 80
 
 
+def test_an_old_alarm_is_remembered_as_what_it_was():
+    """Fast breathing three days ago says nothing of today, but it was fast, and since when."""
+    found = look(counts(80, 80, 80, 80, 130, 170), now=9.0)
+    assert (found.state, found.latest_state, found.since.entry) == ("unknown", "distress", "count 4")
+
+
 def test_without_counts_nothing_is_known():
     """No count, no state."""
     assert breathing([], 3.0, limits=LIMITS).state == "unknown"

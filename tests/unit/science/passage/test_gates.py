@@ -2,7 +2,7 @@
 
 import pytest
 
-from pratique.knowledge import figure, protocol, protocols
+from pratique.knowledge import figure, protocol, protocol_or_unknown, protocols
 from pratique.science.passage.gates import Criterion, PassageFacts, criteria_of, gate, judge
 
 AT_TARGET = Criterion("days_at_target", "Days at target", 30, "days")
@@ -96,6 +96,14 @@ def test_every_criterion_of_every_shipped_protocol_can_be_judged():
             for finding in gate(criteria_of(leg), PassageFacts()).findings:
                 assert finding.status == "not known"
                 assert finding.how_to_know
+
+
+def test_a_protocol_of_a_newer_version_keeps_its_gate_shut():
+    """What it asks for is not known here, so nothing can meet it."""
+    (leg,) = protocol_or_unknown("of_tomorrow").legs
+    found = gate(criteria_of(leg), PassageFacts(days_at_target=99))
+    assert not found.is_open
+    assert found.findings[0].how_to_know
 
 
 def test_a_key_without_a_fact_is_refused():
