@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from pratique import knowledge
+from pratique.casework.copper import CONSTITUENT
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.sheets import About, Due, NextStep
@@ -34,16 +35,18 @@ def _end_of_day(facts: Facts) -> datetime:
 
 
 def states_of(facts: Facts, system: SystemState) -> set[str]:
-    """Return which of the rule states hold: a ramp or target course, a stocked quarantine, a display."""
+    """Return which of the rule states hold: a copper course at its ramp or target, a stocked quarantine, a display."""
     found = set()
     is_stocked = bool(facts.household.living_in(system.key))
     if system.role in {"quarantine", "recovery", "holding"} and is_stocked:
         found.add("quarantine_stocked")
     if system.role == "display":
         found.add("display")
+    ramp = timedelta(days=knowledge.figure("copper.ramp_days").value)
     for course in facts.household.courses_of(system.key):
-        if course.standing == "open" and course.started is not None:
-            is_young = facts.now - course.started < timedelta(days=4)
+        is_copper = knowledge.substance_or_unknown(course.substance).constituent == CONSTITUENT
+        if is_copper and course.standing == "open" and course.started is not None:
+            is_young = facts.now - course.started < ramp
             found.add("course_ramp" if is_young else "course_at_target")
     return found
 
@@ -66,7 +69,7 @@ def _readings(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due]
         if at < end:
             due[rule.constituent] = min(at, due.get(rule.constituent, at))
     if due:
-        at = max(min(due.values()), facts.now - timedelta(days=30))
+        at = min(due.values())
         names = [_NAMES.get(one, knowledge.constituent(one).name) for one in due]
         yield Due(
             at=at,
@@ -91,11 +94,11 @@ def _feeding(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due]:
     every = timedelta(hours=min(rule.every_hours for rule in rules))
     at = fed[-1].happened_at + every if fed else facts.now
     if at < end:
-        fishes = [one for one in animals if not knowledge.species(one.species).is_invertebrate]
-        count = len(fishes)
+        fishes = [one for one in animals if not knowledge.species_or_unknown(one.species).is_invertebrate]
+        each = {0: "", 1: ", and note it"}.get(len(fishes), f", and note each of {len(fishes)}")
         yield Due(
             at=at,
-            words=f"{system.name}: feed, and note {'it' if count == 1 else f'each of {count}'}",
+            words=f"{system.name}: feed{each}",
             about=_about(system),
             step=NextStep("Write", form="feeding", answers=(("system", system.key),)),
             overdue_hours=max(0.0, hours_of(facts.now) - hours_of(at)),
@@ -133,6 +136,7 @@ def _breathing(facts: Facts, system: SystemState, healths: dict[str, AnimalHealt
 
 def _box_watch(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due]:
     """Yield a watch at each box that holds a newcomer beside residents."""
+    every = timedelta(hours=knowledge.figure("box.watch_every_hours").value)
     for animal in facts.household.living_in(system.key):
         place = animal.place
         if place is None or place.compartment is None:
@@ -141,7 +145,7 @@ def _box_watch(facts: Facts, system: SystemState, end: datetime) -> Iterator[Due
         if compartment is None or compartment.form != "box":
             continue
         watched = facts.seen_of(f"animal/{animal.key}", "charges")
-        at = watched[-1].happened_at + timedelta(hours=24) if watched else facts.now
+        at = watched[-1].happened_at + every if watched else facts.now
         if at < end:
             yield Due(
                 at=at,
