@@ -3,7 +3,7 @@
 from datetime import UTC, datetime
 
 import pytest
-from tests.writing.conftest import NOW, at, desk
+from tests.writing.conftest import NOW, at, desk, doubts_of
 
 from pratique.casework.writing.desk import Doubts, Problems
 from pratique.casework.writing.forms import write_form
@@ -49,9 +49,38 @@ def test_a_time_the_clocks_left_out_is_named_with_its_neighbours() -> None:
         _moment("2026-03-29T01:30", after)
 
 
-def test_a_time_that_came_twice_is_taken_as_the_first() -> None:
+def test_a_time_that_came_twice_is_asked_about_once() -> None:
     """Summer time ends on the last Sunday of October; 01:30 came first at 00:30 UTC, then at 01:30 UTC."""
-    assert _moment("2026-10-25T01:30") == datetime(2026, 10, 25, 0, 30, tzinfo=UTC)
+    answers = {"words": "Up in the night.", "moment": "2026-10-25T01:30"}
+    question = doubts_of("note", answers)["moment"]
+    assert question == (
+        "On 25 October the clocks were put back and 01:30 came twice. This takes the first; the second would be "
+        "2026-10-25T01:30+00:00. Is it the first?"
+    )
+    noted = write_form("note", desk(question), answers)[0]
+    assert noted.happened_at == datetime(2026, 10, 25, 0, 30, tzinfo=UTC)
+    assert noted.raw["confirmed"] == [question]
+
+
+def test_the_second_of_a_time_that_came_twice_is_written_with_its_zone() -> None:
+    """As the question says; then nothing is asked."""
+    noted = write_form("note", desk(), {"words": "Up in the night.", "moment": "2026-10-25T01:30+00:00"})[0]
+    assert noted.happened_at == datetime(2026, 10, 25, 1, 30, tzinfo=UTC)
+
+
+def test_in_the_first_of_the_two_hours_nothing_is_asked() -> None:
+    """At 01:40 by summer time the second 01:30 has not come; and 02:30 came once."""
+    now = datetime(2026, 10, 25, 0, 40, tzinfo=UTC)
+    noted = write_form("note", desk(now=now), {"words": "Up in the night.", "moment": "01:30"})[0]
+    assert noted.happened_at == datetime(2026, 10, 25, 0, 30, tzinfo=UTC)
+    assert write_form("note", desk(), {"words": "Still up.", "moment": "2026-10-25T02:30"})
+
+
+def test_an_amendment_that_leaves_such_a_time_as_it_was_is_not_asked_about_it() -> None:
+    """The very moment is kept, be it the first or the second."""
+    noted = write_form("note", desk(), {"words": "Up.", "moment": "2026-10-25T01:30+00:00"})[0]
+    amended = write_form("note", desk(), {"words": "Up late.", "moment": "2026-10-25T01:30"}, amends=noted.id)[0]
+    assert amended.happened_at == noted.happened_at
 
 
 @pytest.mark.parametrize("text", ["soon", "2026-11-25", "25:00", "9999-12-31T23:59", "2026-13-01 10:00"])

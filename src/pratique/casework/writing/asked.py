@@ -8,7 +8,7 @@ from pratique.casework.words import sentence_case
 from pratique.casework.writing.desk import Answers, Desk, Doubts, Problems
 from pratique.casework.writing.fields import Field, Widget
 from pratique.casework.writing.keys import derived_id, meant, nearest
-from pratique.casework.writing.moments import NoSuchMoment, moment_of
+from pratique.casework.writing.moments import NoSuchMoment, came_twice, moment_of
 from pratique.casework.writing.numbers import plain, quantity
 from pratique.ledger.entries import NewEntry
 from pratique.ledger.household import Household
@@ -157,10 +157,14 @@ class Asked:
     def at(self) -> datetime:
         """Return when it happened; where that cannot be read, now, so that the rest is still checked."""
         try:
-            return moment_of(self.text("moment"), self.desk)
+            moment = moment_of(self.text("moment"), self.desk)
         except NoSuchMoment as problem:
             self.problem("moment", str(problem))
             return self.desk.now
+        question = came_twice(self.text("moment"), self.desk)
+        if question:
+            self.doubt("moment", question)
+        return moment
 
     def settle(self) -> tuple[str, ...]:
         """Return every question that was answered with yes; raise Problems, or Doubts not yet confirmed."""

@@ -28,6 +28,34 @@ def told(entry: Recorded, household: Household, words: str = "") -> dict[str, st
     return {"moment": local_text(entry.happened_at, household.zone), "words": words}
 
 
+def came_twice(text: str, desk: Desk) -> str:
+    """Return the question to ask about a clock time that came twice, or nothing.
+
+    Both must lie in the past: while the second has not come, the first is meant.
+    """
+    zone, bare = desk.household.zone, text.strip()
+    if not bare or (desk.amends is not None and bare == local_text(desk.amends.happened_at, zone)):
+        return ""
+    try:
+        written = _parsed(bare, desk.now.astimezone(zone))
+    except ValueError:
+        return ""
+    if written.tzinfo is not None:
+        return ""
+    first, second = (written.replace(tzinfo=zone, fold=fold) for fold in (0, 1))
+    if first.utcoffset() == second.utcoffset() or not _exists(first) or second > desk.now + GRACE:
+        return ""
+    return (
+        f"On {day_words(written.date())} the clocks were put back and {written:%H:%M} came twice. This takes the "
+        f"first; the second would be {second.isoformat(timespec='minutes')}. Is it the first?"
+    )
+
+
+def _exists(moment: datetime) -> bool:
+    zone = moment.tzinfo
+    return moment.astimezone(UTC).astimezone(zone).replace(tzinfo=None) == moment.replace(tzinfo=None)
+
+
 def moment_of(text: str, desk: Desk) -> datetime:
     """Return the moment written, aware and in UTC; left empty it is now. Raises NoSuchMoment.
 
@@ -63,14 +91,14 @@ def _parsed(text: str, local_now: datetime) -> datetime:
 
 
 def in_zone(written: datetime, zone: ZoneInfo) -> datetime:
-    """Return a clock time of a zone as an aware moment; of a time that came twice, the first.
+    """Return a clock time of a zone as an aware moment; of a time that came twice, the first (see `came_twice`).
 
     Raises NoSuchMoment for a time that the change of the clocks left out.
     """
     moment = written.replace(tzinfo=zone, fold=0)
-    back = moment.astimezone(UTC).astimezone(zone)
-    if back.replace(tzinfo=None) == written:
+    if _exists(moment):
         return moment
+    back = moment.astimezone(UTC).astimezone(zone)
     after = moment.replace(fold=1).astimezone(UTC).astimezone(zone)
     early, late = sorted((back, after))
     raise NoSuchMoment(
