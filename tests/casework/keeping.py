@@ -47,22 +47,39 @@ class Keeper:
         )
         self.write(-10, animals.Arrival(key="gramma", name="Royal gramma", species="royal_gramma", system="lazaret"))
 
-    def course(self, *, substance: str = "copper_ionic", stock: str | None = "stock") -> None:
-        """Plan and begin a copper course in Lazaret on day 0."""
-        self.write(
-            -0.1,
-            care.Course(
-                key="copper",
-                name="Copper",
-                system="lazaret",
-                substance=substance,
-                stock=stock,
-                target_lower=0.15,
-                target_upper=0.20,
-                hard_upper=0.25,
-                required_days=14,
-            ),
+    def plan(
+        self,
+        *,
+        key: str = "copper",
+        day: float = -0.1,
+        substance: str = "copper_ionic",
+        stock: str | None = "stock",
+        band: tuple[float, float, float] = (0.15, 0.20, 0.25),
+    ) -> None:
+        """Plan a course in Lazaret, of ionic copper unless said otherwise."""
+        lower, upper, hard = band
+        course = care.Course(
+            key=key,
+            name=key.capitalize(),
+            system="lazaret",
+            substance=substance,
+            stock=stock,
+            target_lower=lower,
+            target_upper=upper,
+            hard_upper=hard,
+            required_days=14,
         )
+        self.write(day, course)
+
+    def course(
+        self,
+        *,
+        substance: str = "copper_ionic",
+        stock: str | None = "stock",
+        band: tuple[float, float, float] = (0.15, 0.20, 0.25),
+    ) -> None:
+        """Plan and begin a copper course in Lazaret on day 0."""
+        self.plan(substance=substance, stock=stock, band=band)
         self.write(0, care.CourseStart(course="copper", system="lazaret"))
 
     def dose(self, day: float, milligrams: float, *, system: str = "lazaret") -> UUID:

@@ -5,7 +5,7 @@ from tests.casework.keeping import Keeper, at
 
 from pratique.casework.courses import course_sheet
 from pratique.ledger.household import load_household
-from pratique.ledger.kinds import places, water
+from pratique.ledger.kinds import animals, places, water
 
 pytestmark = pytest.mark.django_db
 
@@ -112,3 +112,123 @@ def test_a_method_that_cannot_read_this_form_withholds_the_dose(keeper):
     found = advice(2.1)
     assert found.is_withheld
     assert "does not read ionic copper" in found.words
+
+
+def test_the_daily_step_is_spent_by_the_doses_of_the_last_day(keeper):
+    """Following the page all day never takes more than 0.05 mg/L from nothing: the step is common practice."""
+    keeper.read(0.05, "copper", 0.0, "copper_photometer")
+    assert advice(0.06).title == "Add 4.0\u2009mL of copper stock"
+    keeper.dose(0.06, 4.0)
+    keeper.read(0.08, "copper", 0.05, "copper_photometer")
+    found = advice(0.09)
+    assert found.is_withheld
+    assert found.title == "No more today"
+    assert "Not before tomorrow 13:26" in found.words
+    keeper.read(1.05, "copper", 0.05, "copper_photometer")
+    assert advice(1.07).title == "Add 4.0\u2009mL of copper stock"
+
+
+def test_a_part_of_the_step_that_is_left_may_be_added(keeper):
+    """2.0 of 4.0 mL went in this morning: 2.0 are left."""
+    keeper.read(0.05, "copper", 0.0, "copper_photometer")
+    keeper.dose(0.06, 2.0)
+    found = advice(0.1)
+    assert found.title == "Add 2.0\u2009mL of copper stock"
+    assert "what is left of today's step" in found.words
+
+
+def test_a_make_up_of_changed_water_does_not_spend_the_step(keeper):
+    """20 of 80 L changed and 2.8 mg poured in with the new water: nothing has risen."""
+    keeper.read(0.05, "copper", 0.14, "copper_photometer")
+    keeper.write(0.06, water.WaterChange(system="lazaret", volume_l=20))
+    keeper.dose(0.07, 2.8)
+    keeper.read(0.1, "copper", 0.14, "copper_photometer")
+    assert advice(0.2).title == "Add 2.8\u2009mL of copper stock"
+
+
+def test_a_dose_just_before_the_course_spends_the_step_too(keeper):
+    """The animals do not know when the course began."""
+    keeper.read(-0.3, "copper", 0.0, "copper_photometer")
+    keeper.dose(-0.2, 4.0)
+    keeper.read(-0.1, "copper", 0.05, "copper_photometer")
+    assert advice(0.1).title == "No more today"
+
+
+def test_every_form_of_copper_has_its_own_daily_step():
+    """Chelated copper from nothing: 0.5 mg/L a day in 80 L is 40 mL of a 1 mg/mL stock; the step is our own."""
+    keeper = Keeper()
+    keeper.quarantine()
+    keeper.write(
+        -1, places.Stock(key="stock", name="copper stock", substance="copper_chelated", strength_mg_per_ml=1.0)
+    )
+    keeper.course(substance="copper_chelated", band=(1.5, 2.5, 3.0))
+    keeper.read(0.05, "copper", 0.0, "copper_total_colour_chart")
+    found = advice(0.1)
+    assert found.title == "Add 40.0\u2009mL of copper stock"
+    assert any("0.5 mg/L a day" in one.words for one in found.reasons)
+
+
+def test_a_stock_too_strong_for_the_syringe_is_to_be_thinned(keeper):
+    """4 mg out of 100 mg/mL are 0.04 mL: less than a household syringe can measure (common practice)."""
+    keeper.write(0, places.Stock(key="stock", name="copper stock", substance="copper_ionic", strength_mg_per_ml=100.0))
+    keeper.read(0.05, "copper", 0.0, "copper_photometer")
+    found = advice(0.1)
+    assert found.is_withheld
+    assert "thin the stock" in found.words
+
+
+def test_an_uncounted_dose_withholds_the_next(keeper):
+    """3 mL of a bottle nobody named: how much copper that was is not known, today and until it is read."""
+    keeper.read(0.5, "copper", 0.10, "copper_photometer")
+    keeper.write(0.6, water.Dose(system="lazaret", substance="copper_ionic", amount_ml=3.0))
+    assert "is not known" in advice(0.7).words
+    keeper.read(0.8, "copper", 0.12, "copper_photometer")
+    assert advice(0.9).is_withheld
+    keeper.read(1.7, "copper", 0.12, "copper_photometer")
+    assert not advice(1.8).is_withheld
+
+
+def test_a_binder_withholds_the_dose_until_copper_is_read(keeper):
+    """What a binder left of the copper, only a reading tells: common practice, no source."""
+    keeper.read(0.5, "copper", 0.15, "copper_photometer")
+    keeper.write(0.6, water.Dose(system="lazaret", substance="ammonia_binder", amount_ml=3.0))
+    assert "may bind copper" in advice(0.7).words
+    keeper.read(0.8, "copper", 0.15, "copper_photometer")
+    assert not advice(0.9).is_withheld
+
+
+def test_another_form_in_the_water_withholds_every_dose(keeper):
+    """Chelated copper counts for nothing in an ionic course, and no reading after it does."""
+    keeper.read(0.5, "copper", 0.10, "copper_photometer")
+    keeper.write(0.6, water.Dose(system="lazaret", substance="copper_chelated", amount_mg=80.0))
+    keeper.read(0.8, "copper", 0.12, "copper_photometer")
+    assert "two forms of copper are mixed" in advice(0.9).words
+    keeper.write(1, water.WaterChange(system="lazaret", emptied=True))
+    keeper.read(1.1, "copper", 0.0, "copper_photometer")
+    assert not advice(1.2).is_withheld
+
+
+def test_a_shrimp_in_the_water_withholds_the_dose(keeper):
+    """Copper kills it: Yanong (recalled), Wynne, LaDouceur & Ryan 2015."""
+    keeper.read(0.5, "copper", 0.10, "copper_photometer")
+    assert not advice(0.6).is_withheld
+    keeper.write(0.7, animals.Arrival(key="shrimp", name="Cleaner shrimp", species="cleaner_shrimp", system="lazaret"))
+    found = advice(0.8)
+    assert found.is_withheld
+    assert "holds Cleaner shrimp" in found.words
+
+
+def test_a_course_of_something_else_is_not_reckoned():
+    """Praziquantel with copper read below 0.02: no millilitre of anything is advised."""
+    keeper = Keeper()
+    keeper.quarantine()
+    keeper.write(-1, places.Stock(key="stock", name="worm stock", substance="praziquantel", strength_mg_per_ml=10.0))
+    keeper.course(substance="praziquantel", band=(2.0, 2.5, 3.0))
+    keeper.write(0.1, water.Reading(system="lazaret", constituent="copper", below=0.02, method="copper_photometer"))
+    sheet = course_sheet(load_household(), "copper", now=at(0.2))
+    assert sheet.heading == "Copper: not reckoned"
+    assert (sheet.chart, sheet.days, sheet.days_credited) == (None, (), 0)
+    assert sheet.advice is not None
+    assert sheet.advice.is_withheld
+    assert "Only copper is reckoned here, not praziquantel" in sheet.advice.words
+    assert sheet.advice.cautions

@@ -26,7 +26,7 @@ AMMONIA_BEYOND = "not known: total ammonia was above what the test can read"
 def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
     """Return the copper level of a course with its band, readings, doses and changes."""
     course = copper.course
-    if course.started is None:
+    if course.started is None or not copper.is_reckoned:
         return None
     readings = [one for one in copper.entries if isinstance(one.payload, Reading)]
     start = min([course.started, *(one.happened_at for one in copper.entries)])
@@ -57,7 +57,7 @@ def _line(copper: CourseCopper) -> tuple[ChartPoint, ...]:
         return ()
     found = []
     for step in copper.track.steps:
-        if step.end <= step.start or step.cause == "start":
+        if step.end <= step.start or step.cause == "start" or not step.is_known:
             continue
         low, high = max(0.0, step.level - step.plus_minus), step.level + step.plus_minus
         found.append(ChartPoint(at_hours(step.start), low, step.level, high, jump=True))

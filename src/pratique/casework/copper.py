@@ -1,4 +1,4 @@
-"""Copper in a system: its track from the ledger, and what a course has been credited with."""
+"""The copper of a course: its track from the ledger, and what it has been credited with."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -6,104 +6,114 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from pratique import knowledge
-from pratique.casework.facts import Facts
-from pratique.casework.methods import method_of, observed_of
+from pratique.casework.copper_told import (
+    CONSTITUENT,
+    Told,
+    copper_entries,
+    copper_substances,
+    since_last_known,
+    told_by,
+    track_of,
+)
+from pratique.casework.facts import LOOK_BACK, Facts
 from pratique.casework.timeline import hours_of
+from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
-from pratique.ledger.kinds.water import Dose, Reading, WaterChange
-from pratique.ledger.queries import entries_about
-from pratique.ledger.states import CourseState, SystemState
+from pratique.ledger.states import CourseState
 from pratique.science.estimation import mass_balance
 from pratique.science.estimation.exposure import Exposure, exposure
-from pratique.science.estimation.reading import NORMAL_95
 
-CONSTITUENT = "copper"
-# Doses before the start belong to a ramp that was begun early.
-_LEAD_IN = timedelta(days=3)
+__all__ = ["CONSTITUENT", "CourseCopper", "copper_substances", "course_copper", "form_of", "stale_after", "uuids"]
 
 
 @dataclass(frozen=True)
 class CourseCopper:
-    """A course's copper: the entries behind it, and the track and exposure where the net volume is known."""
+    """A course's copper: the entries behind it, and the track and exposure where the net volume is known.
+
+    `told` is None for a course of anything but copper: such a course is not reckoned.
+    """
 
     course: CourseState
     entries: tuple[Recorded, ...]
+    told: Told | None
     track: mass_balance.Track | None
     exposure: Exposure | None
     end: datetime
+
+    @property
+    def is_reckoned(self) -> bool:
+        """Return whether the course is one of copper, whose level is reckoned."""
+        return self.told is not None
+
+    @property
+    def known_until(self) -> datetime | None:
+        """Return up to when the newest reading of the course can be relied on; None where none was taken."""
+        newest = self.told.newest_reading if self.told is not None else None
+        return newest.happened_at + stale_after() if newest is not None else None
+
+    @property
+    def last_reading(self) -> Recorded | None:
+        """Return the newest copper reading of the course, by whatever method."""
+        return next((one for one in reversed(self.entries) if one.kind == "reading"), None)
 
     def entry(self, entry_id: str | None) -> Recorded | None:
         """Return one of the entries behind the track."""
         return next((one for one in self.entries if str(one.id) == entry_id), None)
 
-    @property
-    def last_reading(self) -> Recorded | None:
-        """Return the newest copper reading of the course."""
-        return next((one for one in reversed(self.entries) if one.kind == "reading"), None)
+    def held_between(self, start: datetime, end: datetime) -> Exposure | None:
+        """Return the exposure in a part of the course, such as one animal's stay in its water; None if not reckoned."""
+        begun, closes = self.course.started, min(end, self.end)
+        if self.track is None or begun is None or max(start, begun) > closes:
+            return None
+        known = self.known_until
+        opens = hours_of(max(start, begun))
+        return exposure(
+            self.track,
+            lower=self.course.target_lower,
+            hard_upper=self.course.hard_upper,
+            start=opens,
+            end=hours_of(closes),
+            known_until=hours_of(known) if known is not None else opens,
+        )
 
 
-def copper_substances() -> tuple[str, ...]:
-    """Return the substances that put copper into the water."""
-    return tuple(one.key for one in knowledge.substances() if one.constituent == CONSTITUENT)
+def form_of(course: CourseState) -> CopperForm | None:
+    """Return the form of copper a course is bound to, or None for a course of something else."""
+    return knowledge.substance_or_unknown(course.substance).form
+
+
+def stale_after() -> timedelta:
+    """Return how long a copper reading speaks for the water."""
+    return timedelta(hours=knowledge.figure("reading.stale_hours.copper").value)
 
 
 def course_copper(facts: Facts, course: CourseState) -> CourseCopper:
-    """Return what the ledger says of a course's copper up to its stop, or to now while it is open."""
+    """Return what the ledger says of a course's copper up to its stop, or to now while it is open.
+
+    It begins with the last reading or emptying before the course, so that copper already there is counted, and a day
+    earlier than that, so that the doses of the last day are.
+    """
     end = min(course.stopped or facts.now, facts.now)
     start = course.started or course.planned
-    entries = tuple(copper_entries(course.system, since=start - _LEAD_IN, until=end))
-    system = facts.household.systems[course.system]
-    track = copper_track(facts, system, entries, until=end) if course.started is not None else None
-    held = None
-    if track is not None:
-        held = exposure(
-            track,
-            lower=course.target_lower,
-            hard_upper=course.hard_upper,
-            start=hours_of(start),
-            end=max(hours_of(start), hours_of(end)),
-        )
-    return CourseCopper(course, entries, track, held, end)
+    form = form_of(course)
+    if form is None:
+        return CourseCopper(course, (), None, None, None, end)
+    found = copper_entries(course.system, since=start - LOOK_BACK, until=end)
+    entries = tuple(since_last_known(facts.household, found, form, moment=start - timedelta(days=1)))
+    told = told_by(facts.household, entries, form)
+    has_begun = course.started is not None and course.started <= end
+    system = facts.household.system_or_missing(course.system)
+    track = track_of(system, told, until=end) if has_begun else None
+    copper = CourseCopper(course, entries, told, track, None, end)
+    return CourseCopper(course, entries, told, track, copper.held_between(start, end), end)
 
 
-def copper_entries(system: str, *, since: datetime, until: datetime) -> list[Recorded]:
-    """Return the copper readings and doses and the water changes of a system, in the order things happened."""
-    subject = f"system/{system}"
-    found = entries_about(subject, ["reading"], topics=[CONSTITUENT], since=since, until=until)
-    found += entries_about(subject, ["dose"], topics=copper_substances(), since=since, until=until)
-    found += entries_about(subject, ["water-change"], since=since, until=until)
-    return sorted(found, key=lambda one: (one.happened_at, one.seq))
-
-
-def copper_track(
-    facts: Facts, system: SystemState, entries: Iterable[Recorded], *, until: datetime
-) -> mass_balance.Track | None:
-    """Return the reckoned level, or None where the net volume is not known."""
-    if system.net_volume_l is None:
-        return None
-    events = [event for event in (_event(facts, entry) for entry in entries) if event is not None]
-    return mass_balance.balance(
-        events,
-        net_volume_l=system.net_volume_l,
-        net_volume_sd_l=(system.net_volume_plus_minus_l or 0.0) / NORMAL_95,
-        until=hours_of(until),
-    )
-
-
-def _event(facts: Facts, entry: Recorded) -> mass_balance.Event | None:
-    at, name = hours_of(entry.happened_at), str(entry.id)
-    match entry.payload:
-        case Reading() as reading:
-            method = method_of(facts.household, reading.method).error
-            return mass_balance.Reading(at, method, observed_of(reading), name)
-        case Dose(amount_mg=float(milligrams)):
-            return mass_balance.Dose(at, milligrams, name)
-        case WaterChange(emptied=True) as change:
-            return mass_balance.Fill(at, change.incoming_mg_per_l.get(CONSTITUENT, 0.0), name)
-        case WaterChange(volume_l=float(litres)) as change:
-            return mass_balance.Change(at, litres, change.incoming_mg_per_l.get(CONSTITUENT, 0.0), name)
-        case _:
-            return None
+def last_seen(copper: CourseCopper) -> datetime | None:
+    """Return the moment from which the level of a course is not known any more, if it ended before the course did."""
+    known = copper.known_until
+    if known is None:
+        return copper.course.started
+    return known if known < copper.end else None
 
 
 def uuids(names: Iterable[str | None]) -> tuple[UUID, ...]:

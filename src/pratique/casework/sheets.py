@@ -182,7 +182,7 @@ class Rounds:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayCell:
-    """One day of a course: whether it counted, and the lowest level reckoned that day."""
+    """One day of a course: whether it counted, or nothing tells its level, and the lowest level reckoned that day."""
 
     day: int
     date: date
@@ -191,6 +191,7 @@ class DayCell:
     is_lost: bool
     lowest: float
     words: str
+    is_known: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,11 +8,17 @@ from pratique.knowledge.cautions import Caution, cautions_for
 from pratique.knowledge.copper import CopperForm
 from pratique.knowledge.loading import pick, read
 from pratique.knowledge.status import Status
+from pratique.knowledge.thresholds import figure
+
+_BINDER = "copper_binder"
 
 
 @dataclass(frozen=True)
 class Substance:
-    """A generic substance: the constituent it raises, its copper form if it has one, and whom it harms."""
+    """A generic substance: the constituent it raises, its copper form if it has one, and whom it harms.
+
+    `fraction_figure` names the figure that says how much of the weighed salt is the constituent.
+    """
 
     key: str
     name: str
@@ -22,6 +28,17 @@ class Substance:
     status: Status
     constituent: str | None = None
     form: CopperForm | None = None
+    fraction_figure: str | None = None
+
+    @property
+    def fraction_of_salt(self) -> float | None:
+        """Return how much of the weighed salt is what counts, as a fraction; None where that is not known here."""
+        return figure(self.fraction_figure).value if self.fraction_figure is not None else None
+
+    @property
+    def binds_copper(self) -> bool:
+        """Return whether it must not meet copper, by its cautions."""
+        return self.form is None and any(one.key == _BINDER for one in self.cautions)
 
     @property
     def cautions(self) -> tuple[Caution, ...]:

@@ -75,6 +75,13 @@ def test_a_dose_of_stock_counts_its_copper() -> None:
     assert (found["amount_ml"], found["amount_mg"], found["substance"]) == (2.5, 2.5, "copper_ionic")
 
 
+def test_weighed_copper_sulfate_counts_its_copper() -> None:
+    """3.929 mg of CuSO4·5H2O hold 1 mg of copper (recalled from the reagent table, recomputed from atomic masses)."""
+    found = _payload("39.29 mg", 'holds = "dose"\nsubstance = "copper_ionic"\nunit = "g"')
+    assert found["amount_mg"] == pytest.approx(10.0, rel=1e-3)
+    assert "amount_mg" not in _payload("39.29 mg", 'holds = "dose"\nsubstance = "copper_chelated"\nunit = "g"')
+
+
 def test_a_dose_of_dry_substance_is_in_grams() -> None:
     """What it holds of the constituent is not guessed."""
     found = _payload("500 mg", 'holds = "dose"\nsubstance = "sodium_bicarbonate"\nunit = "g"')

@@ -243,3 +243,25 @@ def test_nitrite_limits_are_converted_from_nitrogen():
     """5 and 15 mg/L as nitrogen; NO2 is 3.284 × N (molar masses, recomputed)."""
     assert knowledge.figure("nitrite.watch_mg_per_l").value == pytest.approx(5 * 3.2844, abs=0.05)
     assert knowledge.figure("nitrite.act_mg_per_l").value == pytest.approx(15 * 3.2844, abs=0.05)
+
+
+def test_the_salt_holds_a_quarter_of_copper():
+    """Copper in its sulfate pentahydrate: 63.546 of 249.685 g/mol, from standard atomic masses (IUPAC 2021)."""
+    molar_mass = 63.546 + 32.06 + 4 * 15.999 + 5 * (2 * 1.008 + 15.999)
+    assert knowledge.substance("copper_ionic").fraction_of_salt == pytest.approx(63.546 / molar_mass, rel=1e-3)
+    assert knowledge.substance("copper_chelated").fraction_of_salt is None
+
+
+def test_what_must_never_meet_copper_is_known_by_its_caution():
+    """An ammonia binder and a reducing dechlorinator; copper itself is none: common practice, no source."""
+    binders = {one.key for one in knowledge.substances() if one.binds_copper}
+    assert binders == {"ammonia_binder", "dechlorinator"}
+
+
+def test_every_form_of_copper_has_a_daily_step_that_reaches_its_band_in_the_ramp_days():
+    """0.05 mg/L a day for ionic copper is common practice, no source; the others' steps are our own."""
+    days = knowledge.figure("copper.ramp_days").value
+    for form in CopperForm:
+        step = knowledge.figure(f"copper.ramp_step_mg_per_l_per_day.{form}").value
+        band = knowledge.copper_band(form)
+        assert band.target_lower <= days * step <= band.target_upper

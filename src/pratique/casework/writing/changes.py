@@ -4,9 +4,9 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
+from pratique.casework.invertebrates import harmed_in
 from pratique.casework.words import amount
 from pratique.casework.writing.asked import Asked
-from pratique.casework.writing.dangers import harmed_in
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Widget
 from pratique.casework.writing.form import Form

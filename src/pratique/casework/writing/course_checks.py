@@ -7,10 +7,11 @@ from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
+from pratique.casework.invertebrates import harmed_in, is_invertebrate
 from pratique.casework.timeline import at_days
 from pratique.casework.words import day_words, listed, sentence_case
 from pratique.casework.writing.asked import Asked
-from pratique.casework.writing.dangers import harmed_in, open_courses
+from pratique.casework.writing.dangers import open_courses
 from pratique.casework.writing.numbers import plain
 from pratique.knowledge import Band, Substance
 from pratique.ledger.household import Household
@@ -94,7 +95,7 @@ def check_who(asked: Asked, system: SystemState, substance: Substance, batch: Ba
     animals = _treated(asked.household, system, batch)
     if substance.constituent == CONSTITUENT:
         for animal in animals:
-            kind = knowledge.species(animal.species)
+            kind = knowledge.species_or_unknown(animal.species)
             if kind.copper_caution == "high":
                 asked.doubt("substance", f"{animal.name}: {kind.copper_note} Plan it all the same?")
     tired: dict[tuple[str, str], list[str]] = defaultdict(list)
@@ -112,8 +113,4 @@ def check_who(asked: Asked, system: SystemState, substance: Substance, batch: Ba
 def _treated(household: Household, system: SystemState, batch: BatchState | None) -> tuple[AnimalState, ...]:
     """Return the living fishes in the system's water, and those of the batch wherever they are."""
     keys = {animal.key for animal in household.living_in(system.key)} | set(batch.animals if batch else ())
-    return tuple(
-        animal
-        for animal in household.living
-        if animal.key in keys and not knowledge.species(animal.species).is_invertebrate
-    )
+    return tuple(animal for animal in household.living if animal.key in keys and not is_invertebrate(animal))

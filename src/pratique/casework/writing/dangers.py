@@ -4,35 +4,17 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from pratique import knowledge
-from pratique.casework.copper import CONSTITUENT, copper_entries, copper_track
+from pratique.casework.copper import CONSTITUENT
+from pratique.casework.copper_told import copper_entries
+from pratique.casework.copper_water import form_in, water_of
 from pratique.casework.facts import Facts
-from pratique.casework.timeline import hours_of
+from pratique.casework.invertebrates import harmed_in
 from pratique.casework.words import listed
-from pratique.knowledge import Substance
+from pratique.knowledge import CopperForm, Substance
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
-from pratique.ledger.states import AnimalState, CourseState, SystemState
+from pratique.ledger.states import CourseState, SystemState
 from pratique.science.estimation.mass_balance import Step
-
-_BINDER = "copper_binder"
-
-
-def harmed_in(household: Household, system: SystemState) -> str:
-    """Return in words the invertebrates that share a system's water, those in its compartments too; or nothing."""
-    kept = []
-    for animal in household.living_in(system.key):
-        if knowledge.species(animal.species).is_invertebrate and animal.place is not None:
-            inner = animal.place.compartment
-            where = f" in {household.compartments[inner].name}" if inner in household.compartments else ""
-            kept.append(f"{animal.name}{where}")
-    if kept:
-        return listed(kept)
-    return "invertebrates" if system.keeps_invertebrates else ""
-
-
-def is_invertebrate(animal: AnimalState) -> bool:
-    """Return whether the animal is an invertebrate."""
-    return knowledge.species(animal.species).is_invertebrate
 
 
 def harm_question(household: Household, system: SystemState, substance: Substance) -> str | None:
@@ -54,40 +36,37 @@ def open_courses(household: Household, system: str, *, constituent: str | None =
         course
         for course in household.courses_of(system)
         if course.standing == "open"
-        and (constituent is None or knowledge.substance(course.substance).constituent == constituent)
+        and (constituent is None or knowledge.substance_or_unknown(course.substance).constituent == constituent)
     ]
 
 
 def copper_level(
-    household: Household, system: SystemState, at: datetime, *, without: Recorded | None = None
+    household: Household,
+    system: SystemState,
+    at: datetime,
+    *,
+    form: CopperForm | None = None,
+    without: Recorded | None = None,
 ) -> Step | None:
     """Return the copper reckoned in a system, or None where its net volume is not known or nothing tells of copper.
 
-    `without` is an entry to be left out, such as the one being corrected.
+    `form` is the form reckoned, or else the one the system holds; `without` is an entry to be left out, such as the
+    one being corrected.
     """
     facts = Facts(household, at)
-    entries = [
-        entry
-        for entry in copper_entries(system.key, since=facts.since, until=at)
-        if without is None or entry.id != without.id
-    ]
-    if all(entry.kind == "water-change" for entry in entries):
-        return None
-    track = copper_track(facts, system, entries, until=at)
-    return track.at(hours_of(at)) if track is not None else None
+    found = copper_entries(system.key, since=facts.since, until=at)
+    entries = [one for one in found if without is None or one.id != without.id]
+    water = water_of(facts, system, entries, form=form or form_in(facts, system))
+    return water.now if water.told.readings or water.told.doses else None
 
 
 def has_copper(household: Household, system: SystemState, at: datetime) -> bool:
-    """Return whether copper is meant to be in a system, or is reckoned to be."""
+    """Return whether copper is meant to be in a system, or is reckoned to be, or went in and was not read since."""
     if open_courses(household, system.key, constituent=CONSTITUENT):
         return True
-    step = copper_level(household, system, at)
-    return step is not None and step.level >= knowledge.figure("copper.absent_mg_per_l").value
-
-
-def is_binder(substance: Substance) -> bool:
-    """Return whether a substance must not meet copper, by its cautions."""
-    return substance.constituent != CONSTITUENT and any(one.key == _BINDER for one in substance.cautions)
+    facts = Facts(household, at)
+    entries = copper_entries(system.key, since=facts.since, until=at)
+    return water_of(facts, system, entries, form=form_in(facts, system)).may_hold_copper
 
 
 def newcomers_question(household: Household, system: SystemState, animals: Iterable[str], at: datetime) -> str | None:

@@ -11,7 +11,6 @@ from pratique.casework.writing.dangers import (
     copper_level,
     harm_question,
     has_copper,
-    is_binder,
     open_courses,
 )
 from pratique.casework.writing.desk import Answers, Desk
@@ -20,7 +19,7 @@ from pratique.casework.writing.form import Form
 from pratique.casework.writing.keys import meant
 from pratique.casework.writing.lookups import find, find_system
 from pratique.casework.writing.moments import told
-from pratique.casework.writing.numbers import fraction_of_salt, plain
+from pratique.casework.writing.numbers import plain
 from pratique.casework.writing.options import (
     MOMENT,
     WORDS,
@@ -152,7 +151,7 @@ def _amount(asked: Asked, stock: StockState | None, substance: Substance | None)
         return Amount(millilitres=millilitres, milligrams=millilitres * stock.strength_mg_per_ml if stock else None)
     if stock is not None:
         asked.problem("amount", f"Write how many mL of {stock.name} went in, or choose “No stock solution”.")
-    fraction = fraction_of_salt(substance.key) if substance else None
+    fraction = substance.fraction_of_salt if substance else None
     grams = (milligrams or 0.0) / 1000
     counted = grams * 1000 * fraction if fraction is not None else None
     return Amount(grams=grams, milligrams=counted)
@@ -178,7 +177,7 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
     harm = harm_question(household, system, substance)
     if harm is not None:
         asked.doubt("system", harm)
-    if is_binder(substance) and has_copper(household, system, asked.at):
+    if substance.binds_copper and has_copper(household, system, asked.at):
         asked.doubt(
             "substance",
             f"Urgent: {system.name} holds copper, and {substance.name} may make copper turn toxic at once. "
@@ -211,16 +210,18 @@ def _ask_about_form(asked: Asked, system: SystemState, substance: Substance, for
 
 
 def _ask_about_level(asked: Asked, system: SystemState, form: CopperForm, milligrams: float) -> None:
-    step = copper_level(asked.household, system, asked.at, without=asked.desk.amends)
+    step = copper_level(asked.household, system, asked.at, form=form, without=asked.desk.amends)
     before = step.level if step is not None else 0.0
+    is_known = step is not None and step.is_known
     after = before + milligrams / (system.net_volume_l or 1.0)
     courses = open_courses(asked.household, system.key, constituent=CONSTITUENT)
     upper = courses[0].hard_upper if courses else knowledge.copper_band(form).hard_upper
     if after > upper + _ROUNDING:
         decimals, unit = knowledge.constituent(CONSTITUENT).decimals, knowledge.constituent(CONSTITUENT).unit
+        about = "about" if is_known else "at least"
         asked.doubt(
             "amount",
-            f"By the ledger {system.name} would then hold about {amount(after, decimals, unit)} of copper, above the "
+            f"By the ledger {system.name} would then hold {about} {amount(after, decimals, unit)} of copper, above the "
             f"upper limit of {amount(upper, decimals, unit)}. Did this much really go in?",
         )
 

@@ -2,9 +2,10 @@
 
 from datetime import datetime
 
+from pratique.casework.invertebrates import is_invertebrate
 from pratique.casework.words import listed
 from pratique.casework.writing.asked import Asked
-from pratique.casework.writing.dangers import is_invertebrate, newcomers_question
+from pratique.casework.writing.dangers import newcomers_question
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Widget
 from pratique.casework.writing.form import Form

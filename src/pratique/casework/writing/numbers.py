@@ -4,7 +4,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pratique import knowledge
 from pratique.knowledge import Constituent
 from pratique.units import parse_number, split_quantity, to_canonical
 
@@ -109,12 +108,6 @@ def units_of(constituent: Constituent, *, fahrenheit: bool = False) -> tuple[str
         "ph": ("NBS",),
     }
     return tuple(known.get(constituent.key, (constituent.unit,)))
-
-
-def fraction_of_salt(substance: str) -> float | None:
-    """Return how much of the weighed salt is what counts, as a fraction; None where that is not known here."""
-    figures = {"copper_ionic": "copper.fraction_of_sulfate_pentahydrate"}
-    return knowledge.figure(figures[substance]).value if substance in figures else None
 
 
 def plain(number: float) -> str:

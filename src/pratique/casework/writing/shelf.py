@@ -10,7 +10,7 @@ from pratique.casework.writing.fields import Field, Widget
 from pratique.casework.writing.form import Form
 from pratique.casework.writing.lookups import find
 from pratique.casework.writing.moments import told
-from pratique.casework.writing.numbers import fraction_of_salt, plain
+from pratique.casework.writing.numbers import plain
 from pratique.casework.writing.options import MOMENT, substance_options, with_initial
 from pratique.casework.writing.places import chosen, key_of, which_field
 from pratique.ledger.entries import NewEntry, Recorded
@@ -106,7 +106,7 @@ def _strength(asked: Asked, substance: str) -> float | None:
     salt_g, millilitres = asked.number("salt", "g", above=0), asked.number("made-up-to", "mL", above=0)
     if not asked.given("made-up-to"):
         asked.problem("made-up-to", "Write the volume the salt was made up to.")
-    fraction = fraction_of_salt(substance)
+    fraction = knowledge.substance(substance).fraction_of_salt if substance else None
     if substance and fraction is None:
         asked.problem("salt", "Only for ionic copper can the strength be reckoned from the salt; write the strength.")
     if salt_g is None or millilitres is None or fraction is None:

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pratique.knowledge.constituents import Constituent, constituent
 from pratique.knowledge.foods import food
-from pratique.knowledge.substances import substance
+from pratique.knowledge.substances import Substance, substance
 from pratique.ledger.household import Household
 from pratique.ledger.importing.mapping import Target
 from pratique.ledger.importing.values import read_amount, read_shape
@@ -14,6 +14,7 @@ from pratique.ledger.kinds.animals import Feeding, FoodGiven
 from pratique.ledger.kinds.care import Note
 from pratique.ledger.kinds.payload import Payload
 from pratique.ledger.kinds.water import Dose, Reading, TopOff, WaterChange
+from pratique.ledger.states import StockState
 from pratique.units import THIN_SPACE, WrongUnit, show, to_canonical
 
 TICKS = {"x", "yes", "y", "✓"}
@@ -133,7 +134,6 @@ def _dose(cell: Cell, target: Target, system: str, household: Household) -> Dose
     stock = household.stocks[target.stock] if target.stock is not None else None
     dosed = substance(stock.substance if stock is not None else str(target.substance))
     field, amount = _dose_amount(cell, target)
-    counted = field == "amount_ml" and stock is not None and dosed.constituent is not None
     state = household.systems[system]
     doubts: tuple[str, ...] = ()
     if dosed.harms_invertebrates and state.keeps_invertebrates:
@@ -144,10 +144,23 @@ def _dose(cell: Cell, target: Target, system: str, household: Household) -> Dose
             "substance": dosed.key,
             "stock": target.stock,
             field: amount,
-            "amount_mg": float(f"{amount * stock.strength_mg_per_ml:.6g}") if counted and stock is not None else None,
+            "amount_mg": _counted_mg(field, amount, dosed, stock),
             "confirmed": doubts,
         }
     )
+
+
+def _counted_mg(field: str, amount: float, dosed: Substance, stock: StockState | None) -> float | None:
+    """Return the milligrams of the constituent in mL of a stock or g of a salt, or None where they are not known."""
+    if dosed.constituent is None:
+        return None
+    if field == "amount_ml":
+        mg_per_unit = stock.strength_mg_per_ml if stock is not None else None
+    else:
+        # What was weighed out of a bottle could be salt or solution.
+        fraction = dosed.fraction_of_salt if stock is None else None
+        mg_per_unit = 1000 * fraction if fraction is not None else None
+    return float(f"{amount * mg_per_unit:.6g}") if mg_per_unit is not None else None
 
 
 def _dose_amount(cell: Cell, target: Target) -> tuple[str, float]:

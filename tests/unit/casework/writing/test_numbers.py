@@ -3,7 +3,7 @@
 import pytest
 
 from pratique import knowledge
-from pratique.casework.writing.numbers import Result, doubtful, fraction_of_salt, impossible, plain, quantity, result
+from pratique.casework.writing.numbers import Result, doubtful, impossible, plain, quantity, result
 from pratique.units import AmbiguousNumber, WrongUnit
 
 COPPER, SALINITY, PH = (knowledge.constituent(key) for key in ("copper", "salinity", "ph"))
@@ -85,13 +85,6 @@ def test_what_is_usual_is_not_asked_about() -> None:
     assert doubtful(COPPER, 0.2) is None
     assert doubtful(COPPER, 2.0) is not None
     assert doubtful(COPPER, 2.0, usual_upper=3.0) is None
-
-
-def test_the_salt_holds_a_quarter_of_copper() -> None:
-    """Copper in its sulfate pentahydrate: 63.546 of 249.685 g/mol, from standard atomic masses (IUPAC 2021)."""
-    molar_mass = 63.546 + 32.06 + 4 * 15.999 + 5 * (2 * 1.008 + 15.999)
-    assert fraction_of_salt("copper_ionic") == pytest.approx(63.546 / molar_mass, rel=1e-3)
-    assert fraction_of_salt("formalin") is None
 
 
 @pytest.mark.parametrize(("number", "text"), [(0.1 + 0.2, "0.3"), (480.0, "480"), (1.026435, "1.026435")])

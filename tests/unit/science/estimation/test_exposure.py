@@ -147,7 +147,8 @@ def test_days_before_the_level_was_known_are_neither_held_nor_a_dip():
     track = balance(events, net_volume_l=100, net_volume_sd_l=0, initial_mg_per_l=None, until=5 * DAY)
     found = exposure(track, lower=0.15, hard_upper=0.25, start=0, end=5 * DAY)
     assert (found.days_credited, found.days_lost, found.dips) == (3, 0, ())
-    assert [(mark.held, mark.is_known) for mark in found.day_marks[:3]] == [(False, False), (False, False), (True, True)]
+    assert [mark.held for mark in found.day_marks] == [False, False, True, True, True]
+    assert [mark.is_known for mark in found.day_marks] == [False, False, True, True, True]
 
 
 def test_an_untold_dose_that_only_adds_breaks_no_run():

@@ -1,0 +1,122 @@
+"""The copper in a system's water as it is now, whether a course is under way there or not."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from pratique import knowledge
+from pratique.casework.copper import form_of
+from pratique.casework.copper_told import (
+    CONSTITUENT,
+    Told,
+    copper_entries,
+    copper_substances,
+    told_by,
+    track_of,
+)
+from pratique.casework.facts import Facts
+from pratique.knowledge import CopperForm
+from pratique.ledger.entries import Recorded
+from pratique.ledger.kinds.water import Reading
+from pratique.ledger.states import CourseState, SystemState
+from pratique.science.estimation import mass_balance
+
+
+@dataclass(frozen=True)
+class WaterCopper:
+    """What tells of copper in a system's water, and the level reckoned where the net volume is known."""
+
+    system: SystemState
+    entries: tuple[Recorded, ...]
+    told: Told
+    track: mass_balance.Track | None
+
+    @property
+    def now(self) -> mass_balance.Step | None:
+        """Return the newest step of the level."""
+        return self.track.steps[-1] if self.track is not None else None
+
+    @property
+    def newest(self) -> tuple[Recorded, Reading] | None:
+        """Return the newest copper reading, by whatever method."""
+        found = ((one, one.payload) for one in reversed(self.entries))
+        return next(((entry, payload) for entry, payload in found if isinstance(payload, Reading)), None)
+
+    @property
+    def may_hold_copper(self) -> bool:
+        """Return whether copper is reckoned to be in the water, or went in and no reading has told of it since."""
+        told, present = self.told, knowledge.figure("copper.absent_mg_per_l").value
+        if told.foreign:
+            return True
+        if self.now is not None:
+            is_untold = not self.now.is_known and bool(told.doses or (told.binders and told.readings))
+            return self.now.level >= present or is_untold
+        if self.newest is None:
+            return bool(told.doses)
+        entry, reading = self.newest
+        return reading.centre >= present or any(one.happened_at > entry.happened_at for one in told.doses)
+
+
+def water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:
+    """Return the copper in a system's water, or None where nothing in the time looked back on tells of any."""
+    course = course_in(facts, system.key)
+    is_meant = course is not None and is_open(facts, course)
+    if not (is_meant or facts.read_of(system.key, CONSTITUENT) or _copper_doses(facts, system.key)):
+        return None
+    entries = copper_entries(system.key, since=facts.since, until=facts.now)
+    return water_of(facts, system, entries, form=form_in(facts, system))
+
+
+def water_of(facts: Facts, system: SystemState, entries: Sequence[Recorded], *, form: CopperForm) -> WaterCopper:
+    """Return what a system's entries tell of one form of copper in its water now."""
+    told = told_by(facts.household, entries, form)
+    return WaterCopper(system, tuple(entries), told, track_of(system, told, until=facts.now))
+
+
+def course_in(facts: Facts, system: str) -> CourseState | None:
+    """Return the copper course that is open in a system, or the last that was and after which it was not emptied."""
+    begun = [
+        one
+        for one in facts.household.courses_of(system)
+        if one.started is not None and one.started <= facts.now and form_of(one) is not None
+    ]
+    newest = max(begun, key=lambda one: (is_open(facts, one), one.started or one.planned), default=None)
+    if newest is None or is_open(facts, newest):
+        return newest
+    emptied = _emptied(facts, system)
+    is_gone = newest.stopped is not None and emptied is not None and newest.stopped < emptied
+    return None if is_gone else newest
+
+
+def is_open(facts: Facts, course: CourseState) -> bool:
+    """Return whether a course is under way at this moment."""
+    return (
+        course.started is not None
+        and course.started <= facts.now
+        and (course.stopped is None or course.stopped > facts.now)
+    )
+
+
+def form_in(facts: Facts, system: SystemState) -> CopperForm:
+    """Return the form of copper a system holds: its course's, else that of the newest dose, else ionic."""
+    course = course_in(facts, system.key)
+    form = form_of(course) if course is not None else None
+    if form is not None:
+        return form
+    doses = _copper_doses(facts, system.key)
+    dosed = knowledge.substance(doses[-1]).form if doses else None
+    return dosed or CopperForm.IONIC
+
+
+def _emptied(facts: Facts, system: str) -> datetime | None:
+    return max((one.happened_at for one in facts.changes_of(system) if one.number is None), default=None)
+
+
+def _copper_doses(facts: Facts, system: str) -> list[str]:
+    """Return the copper substances dosed since the system was last emptied, the oldest first."""
+    emptied = _emptied(facts, system)
+    return [
+        one.topic
+        for one in facts.doses_of(system)
+        if one.topic in copper_substances() and (emptied is None or one.happened_at >= emptied)
+    ]
