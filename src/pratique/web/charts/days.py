@@ -15,13 +15,13 @@ class DayPicture:
     name: str
     standing: str
     words: str
-    lowest: float
+    lowest: float | None
 
 
 def day_pictures(days: tuple[DayCell, ...]) -> tuple[DayPicture, ...]:
     """Return the cells of a course's days in order."""
     return tuple(
-        DayPicture(cell.day, cell.date, name, standing, cell.words, cell.lowest)
+        DayPicture(cell.day, cell.date, name, standing, cell.words, cell.lowest if cell.is_known else None)
         for cell in days
         for name, standing in [_standing(cell)]
     )
@@ -32,4 +32,6 @@ def _standing(cell: DayCell) -> tuple[str, str]:
         return "dip", "dip"
     if cell.is_lost:
         return "lost", "lost"
+    if not cell.is_known:
+        return "unknown", "not known"
     return ("counted", "counted") if cell.held else ("open", "not counted")

@@ -1,5 +1,7 @@
 """The cells of a course's days."""
 
+from dataclasses import replace
+
 from tests.builders.sheets import the_days
 
 from pratique.web.charts.days import day_pictures
@@ -22,3 +24,9 @@ def test_a_dip_is_shown_as_a_dip_even_where_the_day_is_lost_as_well():
         day=first.day, date=first.date, held=False, is_dip=True, is_lost=True, lowest=first.lowest, words=first.words
     )
     assert day_pictures((both,))[0].name == "dip"
+
+
+def test_a_day_that_is_not_known_is_neither_counted_nor_lost_and_shows_no_level():
+    """Nobody read it: it is drawn and said as its own kind."""
+    (cell,) = day_pictures((replace(the_days()[19], held=False, is_known=False),))
+    assert (cell.name, cell.standing, cell.lowest) == ("unknown", "not known", None)
