@@ -140,7 +140,7 @@ def the_rounds() -> Rounds:
         gist="One thing to act on, two to keep in mind. One thing is due by now.",
         concerns=(a_concern(), ammonia, a_concern(weight="watch", about=GOBY)),
         due=(late, later),
-        looked_at="4 systems and 12 animals or groups looked at",
+        looked_at="4 systems and 12 animals or groups in the ledger",
     )
 
 

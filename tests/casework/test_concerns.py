@@ -3,8 +3,10 @@
 import pytest
 from tests.casework.keeping import Keeper, at
 
+from pratique.casework.animals import animal_sheet
 from pratique.casework.rounds import rounds
 from pratique.casework.sheets import Concern
+from pratique.casework.systems import system_sheet
 from pratique.ledger.household import load_household, load_household_at
 from pratique.ledger.kinds import animals, care, places, water
 
@@ -63,7 +65,8 @@ def test_a_dip_restarts_the_clock_and_the_days_before_are_lost(keeper):
         keeper.read(day, "copper", 0.18, "copper_photometer")
     keeper.read(6.5, "copper", 0.12, "copper_photometer")
     keeper.dose(6.6, 4.8)
-    keeper.read(7, "copper", 0.18, "copper_photometer")
+    for day in (7, 8.5):
+        keeper.read(day, "copper", 0.18, "copper_photometer")
     found = concerns(9.7)["copper-dip.copper"]
     assert "3 days counted now, 14 needed; 6 days before the dip are lost." in found.said
 
@@ -75,7 +78,8 @@ def test_a_finished_course_is_judged_at_its_stop(keeper):
     keeper.read(1, "copper", 0.18, "copper_photometer")
     keeper.read(8, "copper", 0.10, "copper_photometer")
     keeper.dose(8.1, 6.4)
-    keeper.read(8.5, "copper", 0.18, "copper_photometer")
+    for day in (8.5, 10, 11.5):
+        keeper.read(day, "copper", 0.18, "copper_photometer")
     keeper.write(12.2, care.CourseStop(course="copper", system="lazaret"))
     keeper.write(12.3, water.WaterChange(system="lazaret", emptied=True))
     found = concerns(15)["copper-dip.copper"]
@@ -160,9 +164,30 @@ def test_rounds_of_an_earlier_day_know_nothing_of_what_came_later(keeper):
     assert "1 animal or group" in rounds(before, now=at(1)).looked_at
 
 
-def test_a_quiet_household_has_nothing_to_worry_about():
-    """No systems, no animals, no concerns: and it says so."""
+def test_an_empty_household_has_no_concern_from_what_is_written():
+    """No systems, no animals, no concerns: and it says no more than that."""
     Keeper()
     walked = rounds(load_household(), now=at(0))
     assert walked.concerns == ()
-    assert walked.gist.startswith("Nothing to worry about.")
+    assert walked.gist.startswith("No concern from what is written.")
+    assert walked.looked_at == "0 systems and 0 animals or groups in the ledger"
+
+
+def test_an_animal_nobody_looked_at_is_said_to_be_not_known(keeper):
+    """No concern is not the same as all being well: neither the animal nor its water was looked at."""
+    unknown = (
+        "No concern from what is written. Not known: how Royal gramma does, not looked at for two weeks; "
+        "the water of Lazaret, not read lately."
+    )
+    household = load_household()
+    assert rounds(household, now=at(0)).gist.startswith(unknown)
+    assert unknown in system_sheet(household, "lazaret", now=at(0)).gist
+    gist = animal_sheet(household, "gramma", now=at(0)).gist
+    assert gist.endswith("Not known: how Royal gramma does, not looked at for two weeks.")
+
+
+def test_what_was_looked_at_is_not_said_to_be_unknown(keeper):
+    """One look at the animal, and one reading that still speaks for the water."""
+    keeper.write(-1, animals.Observation(animal="gramma", signs=("no signs",)))
+    keeper.read(-1, "temperature", 25.0, "thermometer")
+    assert "Not known" not in rounds(load_household(), now=at(0)).gist

@@ -18,6 +18,7 @@ from pratique.casework.people import (
 from pratique.casework.pictures import photos_of
 from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import AnimalSheet, Concern, Evidence, ListGroup, ListLine, NextStep, Reason
+from pratique.casework.unseen import no_concern_words
 from pratique.casework.words import amount, sentence_case, when
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.animals import Observation
@@ -79,7 +80,7 @@ def animal_sheet(household: Household, key: str, *, now: datetime) -> AnimalShee
         latin=kind.latin,
         batch=about(batch) if batch else None,
         life_words=_life_words(facts, animal),
-        gist=_gist(facts, animal, concerns),
+        gist=_gist(facts, health, concerns),
         appetite_words=sentence_case(appetite_words(health)) + "." if is_fish else "",
         breathing_words=breathing_words(health) if is_fish else "",
         condition_words=condition_words(health) if is_fish else "",
@@ -106,14 +107,15 @@ def _life_words(facts: Facts, animal: AnimalState) -> str:
     return f"{word} {when(animal.ended, facts.now, facts.zone)}"
 
 
-def _gist(facts: Facts, animal: AnimalState, concerns: tuple[Concern, ...]) -> str:
+def _gist(facts: Facts, health: AnimalHealth, concerns: tuple[Concern, ...]) -> str:
+    animal = health.animal
     if animal.life != "alive":
         return sentence_case(_life_words(facts, animal)) + "."
     place = animal.place or animal.stays[-1]
     where = facts.household.place_name(place.system, place.compartment)
     since = when(place.since, facts.now, facts.zone)
-    rest = f" {concerns[0].title}." if concerns else " Nothing to worry about."
-    return f"In {where} since {since.removeprefix('on ')}.{rest}"
+    rest = f"{concerns[0].title}." if concerns else no_concern_words(facts, [health], [])
+    return f"In {where} since {since.removeprefix('on ')}. {rest}"
 
 
 def _seen(facts: Facts, animal: AnimalState) -> tuple[Evidence, ...]:

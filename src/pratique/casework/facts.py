@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from uuid import UUID
 
+from pratique import knowledge
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.water import Reading
@@ -77,6 +78,17 @@ class Facts:
     def read_of(self, system: str, constituent: str) -> list[Point]:
         """Return when a constituent was read in a system and the number that stood for it, the oldest first."""
         return self._topics(f"system/{system}", "reading").get(constituent, [])
+
+    def constituents_read(self, system: str) -> list[str]:
+        """Return the constituents that this version knows and that were read in a system."""
+        known = {one.key for one in knowledge.constituents()}
+        return [one for one in self._topics(f"system/{system}", "reading") if one in known]
+
+    def is_seen(self, subject: str) -> bool:
+        """Return whether an animal was seen feeding, or looked at in any way, in the last two weeks."""
+        seen = [point for some in self._topics(subject, "observation").values() for point in some[-1:]]
+        fed = [point for point in self.feeds_of(subject, "fed") if point.number is not None][-1:]
+        return any(point.happened_at >= self.now - RECENT for point in seen + fed)
 
     def changes_of(self, system: str) -> list[Point]:
         """Return a system's water changes in litres, the oldest first; an emptied system has no number."""

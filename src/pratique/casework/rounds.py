@@ -15,6 +15,7 @@ from pratique.casework.due import due_today
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.sheets import WEIGHT_ORDER, Concern, Due, Rounds
+from pratique.casework.unseen import no_concern_words
 from pratique.casework.words import clock
 from pratique.ledger.household import Household
 
@@ -30,7 +31,7 @@ def rounds(household: Household, *, now: datetime) -> Rounds:
     return Rounds(
         day=now.astimezone(household.zone).date(),
         household=household.state.name if household.state else "",
-        gist=_gist(facts, concerns, due),
+        gist=_gist(facts, healths, concerns, due),
         concerns=concerns,
         due=due,
         looked_at=_looked_at(household),
@@ -64,11 +65,11 @@ def concerns_about(concerns: tuple[Concern, ...], *subjects: tuple[str, str]) ->
     return tuple(one for one in concerns if (one.about.type, one.about.key) in wanted)
 
 
-def _gist(facts: Facts, concerns: tuple[Concern, ...], due: tuple[Due, ...]) -> str:
+def _gist(facts: Facts, healths: dict[str, AnimalHealth], concerns: tuple[Concern, ...], due: tuple[Due, ...]) -> str:
     acts = sum(one.weight == "now" for one in concerns)
     others = len(concerns) - acts
     if not concerns:
-        first = "Nothing to worry about."
+        first = no_concern_words(facts, healths.values(), facts.household.systems.values())
     else:
         to_act = f"{_count(acts)} to act on now" if acts else "Nothing to act on now"
         first = f"{to_act}, {_count(others).lower()} to keep in mind." if others else f"{to_act}."
@@ -85,7 +86,7 @@ def _looked_at(household: Household) -> str:
     systems, animals = len(household.systems), len(household.living)
     first = "1 system" if systems == 1 else f"{systems} systems"
     second = "1 animal or group" if animals == 1 else f"{animals} animals or groups"
-    return f"{first} and {second} looked at"
+    return f"{first} and {second} in the ledger"
 
 
 def _count(number: int) -> str:

@@ -23,6 +23,7 @@ from pratique.casework.sheets import (
     Place,
     SystemSheet,
 )
+from pratique.casework.unseen import no_concern_words
 from pratique.casework.words import ago, amount, listed, plus_minus, sentence_case, short_day, when
 from pratique.ledger.household import Household
 from pratique.ledger.states import CourseState, SystemState
@@ -86,7 +87,7 @@ def system_sheet(household: Household, key: str, *, now: datetime) -> SystemShee
         about=about(system),
         role_words=sentence_case(ROLE_WORDS[system.role]),
         volume_words=volume_words(system),
-        gist=_gist(household, system, concerns),
+        gist=_gist(facts, system, healths, concerns),
         words=system.words,
         levels=_levels(facts, system),
         places=_places(household, system, healths),
@@ -107,16 +108,19 @@ def system_sheet(household: Household, key: str, *, now: datetime) -> SystemShee
     )
 
 
-def _gist(household: Household, system: SystemState, concerns: tuple[Concern, ...]) -> str:
-    names = [one.name for one in household.living_in(system.key)]
+def _gist(facts: Facts, system: SystemState, healths: dict[str, AnimalHealth], concerns: tuple[Concern, ...]) -> str:
+    living = facts.household.living_in(system.key)
+    names = [one.name for one in living]
     if len(names) > 5:
         who = f"{len(names)} animals or groups live in this water"
     elif names:
         who = f"{listed(names)} {'live' if len(names) > 1 else 'lives'} here"
     else:
         who = "Nobody lives here"
-    worst = f" {concerns[0].title}." if concerns else " Nothing to worry about."
-    return f"{who}.{worst}"
+    if concerns:
+        return f"{who}. {concerns[0].title}."
+    here = [healths[one.key] for one in living if one.key in healths]
+    return f"{who}. {no_concern_words(facts, here, [system])}"
 
 
 def _course_words(facts: Facts, course: CourseState) -> str:
