@@ -95,6 +95,20 @@ def test_a_picture_is_kept_and_a_lost_one_is_named(keeper: Client):
     assert sha256 in body(keeper.get(f"/photos/{sha256}/"))
 
 
+def test_a_note_leads_on_to_the_page_of_what_it_is_about(keeper: Client):
+    """Also where the entry names it among its subjects only, or is what sets it up."""
+    assert keeper.post("/write/note/", _sent(words="cloudy", subjects="system/haven"))["Location"] == "/systems/haven/"
+    assert keeper.post("/write/note/", _sent(words="a quiet evening"))["Location"] == "/"
+    frag = _sent(name="Frag tank", role="holding", **{"gross-volume": "60"})
+    assert keeper.post("/write/system/", frag)["Location"] == "/systems/frag-tank/"
+
+
+def test_a_received_batch_leads_on_to_its_passage(keeper: Client):
+    """Its animals are many and its first leg has begun: the passage shows all of it."""
+    batch = _sent(name="B7", protocol="observation", system="lazaret", **{"animal-1-species": "neon_goby"})
+    assert keeper.post("/write/batch/", batch)["Location"] == "/passages/b7/"
+
+
 def test_a_file_that_is_no_picture_is_refused_at_its_field(keeper: Client):
     """In words that say what would be right."""
     file = BytesIO(b"not a picture")

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta, tzinfo
 
 _EPS = 1e-9
+_MINUTE_STEPS = (5, 10, 15, 30, 60, 120, 180, 360, 720, 1440)
 _DAY_STEPS = (1, 2, 3, 7, 14, 28, 56, 112, 224, 448, 896)
 
 
@@ -33,11 +34,15 @@ def decimals_of(ticks: tuple[float, ...]) -> int:
 
 
 def time_ticks(start: datetime, end: datetime, zone: tzinfo, *, at_most: int) -> tuple[tuple[datetime, str], ...]:
-    """Return moments with their words: midnights as `4 Nov`, or within two days clock times as `18:00`."""
+    """Return moments with their words: midnights as `4 Nov`, or within two days clock times as `18:00`.
+
+    Within a few minutes no round time need lie between them, and the start is told instead.
+    """
     days = (end - start).total_seconds() / 86400
     if days <= 2:
-        hours = next(step for step in (1, 2, 3, 6, 12, 24) if days * 24 / step <= at_most or step == 24)
-        return tuple((moment, f"{moment:%H:%M}") for moment in _clock_times(start, end, zone, hours))
+        minutes = next((step for step in _MINUTE_STEPS if days * 1440 / step <= at_most), _MINUTE_STEPS[-1])
+        moments = tuple(_clock_times(start, end, zone, minutes)) or (start.astimezone(zone),)
+        return tuple((moment, f"{moment:%H:%M}") for moment in moments)
     step = next((step for step in _DAY_STEPS if days / step <= at_most), _DAY_STEPS[-1])
     midnights = tuple(_midnights(start, end, zone))[::step]
     return tuple((moment, f"{moment.day} {moment:%b}") for moment in midnights)
@@ -52,9 +57,9 @@ def _midnights(start: datetime, end: datetime, zone: tzinfo) -> Iterator[datetim
         moment += timedelta(days=1)
 
 
-def _clock_times(start: datetime, end: datetime, zone: tzinfo, hours: int) -> Iterator[datetime]:
+def _clock_times(start: datetime, end: datetime, zone: tzinfo, minutes: int) -> Iterator[datetime]:
     moment = start.astimezone(zone).replace(hour=0, minute=0, second=0, microsecond=0)
     while moment <= end:
         if moment >= start:
             yield moment
-        moment += timedelta(hours=hours)
+        moment += timedelta(minutes=minutes)

@@ -36,7 +36,7 @@ def _observation(told: animals.Observation, household: Household) -> str:
     seen: list[str] = []
     if told.beats_per_min is not None:
         counted = amount(told.counted_s, 0, "s")
-        seen.append(f"{amount(told.beats_per_min, 0)} breaths a minute, counted over {counted}")
+        seen.append(f"{amount(told.beats_per_min, 0)} beats a minute, counted over {counted}")
     if told.spots is not None:
         seen.append("no spots" if told.spots == 0 else "1 spot" if told.spots == 1 else f"{told.spots} spots")
     seen += told.signs

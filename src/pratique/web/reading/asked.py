@@ -1,13 +1,10 @@
-"""What a reading page was asked for: which household, and as of which day."""
+"""What a reading page was asked for: as of which day."""
 
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import cast
 
 from django.http import HttpRequest
 from django.utils import timezone
-
-from pratique.ledger.household import Household
 
 _FIRST_YEAR = 1970
 
@@ -38,11 +35,6 @@ class Asked:
     def day_after(self) -> date | None:
         """The day after the one shown, None on the newest page."""
         return self.day + timedelta(days=1) if self.is_past else None
-
-
-def household_of(request: HttpRequest) -> Household:
-    """Return the household that was loaded for this request."""
-    return cast("Household", request.household)  # type: ignore[attr-defined]
 
 
 def asked_of(request: HttpRequest) -> Asked:

@@ -16,7 +16,8 @@ from pratique.casework.rounds import rounds
 from pratique.casework.sheets import ListGroup
 from pratique.casework.systems import system_list, system_sheet
 from pratique.ledger.household import Household
-from pratique.web.reading.asked import NoSuchDay, asked_of, household_of
+from pratique.web.frame import household_of
+from pratique.web.reading.asked import NoSuchDay, asked_of
 from pratique.web.reading.lists import ANIMALS, GROWTHS, PASSAGES, SYSTEMS, ListPage, list_gist
 
 type SheetOf = Callable[[Household, datetime], Any]

@@ -1,6 +1,6 @@
 """Sending a form: the entries are written, or it is said what is wrong or asked, and then the way on."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import timedelta
 from uuid import UUID
@@ -24,6 +24,14 @@ _WRITTEN_BEFORE = (
 )
 # Sent again within this time it was a double tap, and is told as one writing.
 _DOUBLE_TAP = timedelta(minutes=1)
+# The pages of what an entry may be about, the most telling first.
+_PAGES = (
+    ("course", "courses"),
+    ("case", "growths"),
+    ("batch", "passages"),
+    ("system", "systems"),
+    ("animal", "animals"),
+)
 
 
 class SeeOther(HttpResponseRedirect):
@@ -84,15 +92,10 @@ def _written_words(recorded: Sequence[Recorded], household: Household) -> str:
 
 
 def _page_about(recorded: Sequence[Recorded]) -> str:
-    """Return the page of the one system or animal that was written about, or the rounds."""
-    for name, folder in (("course", "courses"), ("case", "growths"), ("system", "systems"), ("animal", "animals")):
-        keys = {_raw_key(entry.raw, name) for entry in recorded}
-        key = keys.pop() if len(keys) == 1 else ""
-        if key:
-            return f"/{folder}/{key}/"
+    """Return the page of the one thing that was written about, or the rounds."""
+    subjects = {link.subject for entry in recorded for link in entry.links()}
+    for type_, folder in _PAGES:
+        keys = {key for kind, _, key in (subject.partition("/") for subject in subjects) if kind == type_}
+        if len(keys) == 1:
+            return f"/{folder}/{keys.pop()}/"
     return "/"
-
-
-def _raw_key(raw: Mapping[str, object], name: str) -> str:
-    value = raw.get(name)
-    return value if isinstance(value, str) else ""

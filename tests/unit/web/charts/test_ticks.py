@@ -72,6 +72,16 @@ def test_within_two_days_clock_times_are_ticked(hours):
     assert len(ticks) <= 7
 
 
+@pytest.mark.parametrize("minutes", [0.5, 4, 20, 45, 59])
+def test_readings_within_one_hour_still_have_a_time_under_them(minutes):
+    """The first readings of a new tank are minutes apart; no whole hour need lie between them."""
+    start = datetime(2026, 11, 1, 15, 0, 30, tzinfo=LISBON)
+    ticks = time_ticks(start, start + timedelta(minutes=minutes), LISBON, at_most=5)
+    assert 1 <= len(ticks) <= 6
+    assert all("15:00" <= words <= "16:00" for _, words in ticks)
+    assert len({words for _, words in ticks}) == len(ticks)
+
+
 def test_years_of_readings_still_get_labels():
     """A very long chart is ticked sparsely, not without end."""
     start = datetime(2020, 1, 1, tzinfo=LISBON)
