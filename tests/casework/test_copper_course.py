@@ -179,3 +179,16 @@ def test_each_day_of_a_course_has_its_own_date():
     append([start], now=began)
     found = course_sheet(load_household(), "copper", now=began + timedelta(days=5))
     assert [cell.date for cell in found.days] == [date(2026, 10, 23) + timedelta(days=index) for index in range(5)]
+
+
+def test_the_chart_of_a_course_begins_with_it_however_old_what_it_rests_on(keeper):
+    """Emptied twenty days before: the level rests on that, the picture does not show the empty weeks."""
+    keeper.write(-19, water.WaterChange(system="lazaret", emptied=True))
+    keeper.dose(-2, 4.0)
+    keeper.dose(0.1, 10.4)
+    keeper.read(1, "copper", 0.18, "copper_photometer")
+    chart = sheet(1.1).chart
+    assert chart is not None
+    assert chart.start == at(-2)
+    assert chart.line[0].value == pytest.approx(0.05)
+    assert [mark.kind for mark in chart.marks] == ["dose", "dose"]

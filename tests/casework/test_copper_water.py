@@ -5,6 +5,7 @@ from tests.casework.keeping import Keeper, at
 
 from pratique.casework.rounds import rounds
 from pratique.casework.sheets import Concern
+from pratique.casework.writing.dangers import has_copper
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds import animals, care, places, water
 
@@ -130,3 +131,23 @@ def test_a_binder_where_no_copper_is_says_nothing(keeper):
     """It binds ammonia, as it should."""
     keeper.write(0, water.Dose(system="lazaret", substance="ammonia_binder", amount_ml=5.0))
     assert "copper-binder.lazaret" not in concerns(0.1)
+
+
+def test_water_holds_copper_until_a_reading_says_otherwise(keeper):
+    """Whoever lets a shrimp in is asked where copper went in, is read, or is meant to be."""
+
+    def holds(day: float) -> bool:
+        household = load_household()
+        return has_copper(household, household.systems["lazaret"], at(day))
+
+    assert not holds(0)
+    keeper.write(1, water.Dose(system="lazaret", substance="copper_ionic", amount_ml=0.5))
+    assert holds(1.1)
+    keeper.write(2, water.Reading(system="lazaret", constituent="copper", below=0.02, method="copper_photometer"))
+    assert not holds(2.1)
+    keeper.read(3, "copper", 0.10, "copper_photometer")
+    assert holds(3.1)
+    keeper.write(4, water.WaterChange(system="lazaret", emptied=True))
+    assert not holds(4.1)
+    keeper.course()
+    assert holds(5)

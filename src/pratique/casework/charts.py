@@ -11,7 +11,7 @@ from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.health import AnimalHealth, ratio_error, usual_count_s
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
-from pratique.casework.timeline import at_hours
+from pratique.casework.timeline import at_hours, hours_of
 from pratique.casework.words import amount, plus_minus, sentence_case
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.water import Dose, Reading, WaterChange
@@ -20,6 +20,8 @@ from pratique.ledger.states import SystemState
 from pratique.science.estimation.reading import NORMAL_95
 
 WINDOW = timedelta(days=45)
+# What of the time before a course its chart shows.
+LEAD_IN = timedelta(days=3)
 AMMONIA_BEYOND = "not known: total ammonia was above what the test can read"
 
 
@@ -28,8 +30,9 @@ def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
     course = copper.course
     if course.started is None or not copper.is_reckoned:
         return None
-    readings = [one for one in copper.entries if isinstance(one.payload, Reading)]
-    start = min([course.started, *(one.happened_at for one in copper.entries)])
+    shown = [one for one in copper.entries if one.happened_at >= course.started - LEAD_IN]
+    readings = [one for one in shown if isinstance(one.payload, Reading)]
+    start = min([course.started, *(one.happened_at for one in shown)])
     return Chart(
         title=f"Copper in {facts.household.system_or_missing(course.system).name}",
         description=f"Copper level of {course.name} with its target band, readings, doses and water changes.",
@@ -37,9 +40,9 @@ def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
         decimals=2,
         start=start,
         end=copper.end,
-        line=_line(copper),
+        line=_line(copper, since=start),
         readings=tuple(_reading(facts, one, payload) for one in readings if (payload := _payload(one)) is not None),
-        marks=tuple(mark for one in copper.entries if (mark := _mark(one)) is not None),
+        marks=tuple(mark for one in shown if (mark := _mark(one)) is not None),
         band=(course.target_lower, course.target_upper),
         band_words=f"target {amount(course.target_lower, 2)} to {amount(course.target_upper, 2)}",
         hard_upper=course.hard_upper,
@@ -52,15 +55,16 @@ def _payload(entry: Recorded) -> Reading | None:
     return entry.payload if isinstance(entry.payload, Reading) else None
 
 
-def _line(copper: CourseCopper) -> tuple[ChartPoint, ...]:
+def _line(copper: CourseCopper, *, since: datetime) -> tuple[ChartPoint, ...]:
     if copper.track is None:
         return ()
     found = []
+    opens = hours_of(since)
     for step in copper.track.steps:
-        if step.end <= step.start or step.cause == "start" or not step.is_known:
+        if step.end <= max(step.start, opens) or step.cause == "start" or not step.is_known:
             continue
         low, high = max(0.0, step.level - step.plus_minus), step.level + step.plus_minus
-        found.append(ChartPoint(at_hours(step.start), low, step.level, high, jump=True))
+        found.append(ChartPoint(at_hours(max(step.start, opens)), low, step.level, high, jump=True))
         found.append(ChartPoint(at_hours(step.end), low, step.level, high))
     return tuple(found)
 

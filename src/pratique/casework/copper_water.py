@@ -104,7 +104,7 @@ def form_in(facts: Facts, system: SystemState) -> CopperForm:
     if form is not None:
         return form
     doses = _copper_doses(facts, system.key)
-    dosed = knowledge.substance(doses[-1]).form if doses else None
+    dosed = knowledge.substance_or_unknown(doses[-1]).form if doses else None
     return dosed or CopperForm.IONIC
 
 

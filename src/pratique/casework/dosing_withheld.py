@@ -158,7 +158,7 @@ def _reading_problem(facts: Facts, copper: CourseCopper) -> str | None:
     newest = copper.last_reading
     if newest is None:
         return "Copper has not been read in this course yet: read it before the first dose."
-    form = knowledge.substance(copper.course.substance).form
+    form = knowledge.substance_or_unknown(copper.course.substance).form
     method = method_of(facts.household, newest.raw.get("method"))
     if form is not None and not method.reads(form):
         return f"The newest reading was taken with {method.name}, which does not read {form.value} copper: read again."

@@ -25,7 +25,7 @@ _ROUNDING = 1e-9
 def check_band(asked: Asked, substance: Substance, stock: StockState | None, band: Sequence[float | None]) -> None:
     """Refuse a band out of order or above what is safe, and a stock of another substance or form."""
     if stock is not None and stock.substance != substance.key:
-        held = knowledge.substance(stock.substance)
+        held = knowledge.substance_or_unknown(stock.substance)
         why = " Forms of copper never share a stock or a band." if held.form is not None and substance.form else ""
         asked.problem(
             "stock", f"{stock.name} holds {held.name}, but the course is of {substance.name}. Choose one of both.{why}"

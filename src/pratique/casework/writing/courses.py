@@ -93,10 +93,10 @@ def _substance_beforehand(household: Household, answers: Answers, batch: BatchSt
     stock = household.stocks.get(_key(answers, "stock", {key: one.name for key, one in household.stocks.items()}))
     chosen = _key(answers, "substance", {one.key: one.name for one in knowledge.substances()})
     if chosen:
-        return knowledge.substance(chosen)
+        return knowledge.substance_or_unknown(chosen)
     if stock is not None:
-        return knowledge.substance(stock.substance)
-    form = knowledge.protocol(batch.protocol).copper_form if batch is not None else None
+        return knowledge.substance_or_unknown(stock.substance)
+    form = knowledge.protocol_or_unknown(batch.protocol).copper_form if batch is not None else None
     return next(one for one in _medicines() if one.form == (form or CopperForm.IONIC))
 
 
@@ -120,7 +120,7 @@ def _band_fields(substance: Substance) -> list[Field]:
 
 def required_days(batch: BatchState | None, form: CopperForm | None) -> float | None:
     """Return the days at target that the batch's protocol asks for, or else the first protocol of this copper form."""
-    chosen = [knowledge.protocol(batch.protocol)] if batch is not None else []
+    chosen = [knowledge.protocol_or_unknown(batch.protocol)] if batch is not None else []
     for protocol in (*chosen, *(one for one in knowledge.protocols() if form is not None and one.copper_form == form)):
         for leg in protocol.legs:
             for criterion in leg.criteria:
@@ -136,7 +136,7 @@ def write(desk: Desk, answers: Answers) -> list[NewEntry]:
     batch = find(asked, "batch", asked.household.batches, "batch")
     stock = find(asked, "stock", asked.household.stocks, "stock solution")
     chosen = asked.choice("substance", "Choose the substance.")
-    substance = knowledge.substance(chosen) if chosen else None
+    substance = knowledge.substance_or_unknown(chosen) if chosen else None
     band = [asked.zero_or_more(name, "mg/L", "Write this end of the band.") for name in BAND]
     days = asked.number("required-days", needed="Write how many unbroken days are needed.", above=0)
     if substance is not None:

@@ -121,8 +121,8 @@ def _substance(asked: Asked, stock: StockState | None) -> Substance | None:
     if stock is None:
         if not chosen and not asked.text("stock"):
             asked.problem("substance", "Choose the stock solution or the substance that went in.")
-        return knowledge.substance(chosen) if chosen else None
-    held = knowledge.substance(stock.substance)
+        return knowledge.substance_or_unknown(chosen) if chosen else None
+    held = knowledge.substance_or_unknown(stock.substance)
     if chosen and chosen != held.key:
         asked.problem(
             "substance", f"{stock.name} holds {held.name}. Choose “No stock solution”, or leave the substance open."
@@ -200,7 +200,7 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
 
 def _ask_about_form(asked: Asked, system: SystemState, substance: Substance, form: CopperForm) -> None:
     for course in open_courses(asked.household, system.key, constituent=CONSTITUENT):
-        held = knowledge.substance(course.substance)
+        held = knowledge.substance_or_unknown(course.substance)
         if held.form is not None and held.form != form:
             asked.doubt(
                 "substance",
