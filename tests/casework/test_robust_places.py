@@ -1,17 +1,11 @@
 """A ledger that speaks of a system nobody set up: older data, a restored home, or a day before its set-up."""
 
-from datetime import datetime
-
 import pytest
 from tests.casework.keeping import Keeper, at
+from tests.casework.opening import every_page
 
-from pratique.casework.animals import animal_list, animal_sheet
-from pratique.casework.courses import course_sheet
-from pratique.casework.growths import growth_list, growth_sheet
-from pratique.casework.passages import passage_list, passage_sheet
 from pratique.casework.rounds import rounds
-from pratique.casework.systems import system_list, system_sheet
-from pratique.ledger.household import Household, load_household, load_household_at
+from pratique.ledger.household import load_household, load_household_at
 from pratique.ledger.kinds import animals, care, places, water
 
 pytestmark = pytest.mark.django_db
@@ -49,21 +43,6 @@ def test_a_system_that_is_set_up_is_found_as_it_is(keeper):
     assert load_household_at(at(1)).system_or_missing("lazaret").name == "Lazaret"
 
 
-def every_page(household: Household, now: datetime) -> list[object]:
-    """Open every page there is."""
-    pages: list[object] = [rounds(household, now=now)]
-    pages += [page(household, now=now) for page in (system_list, animal_list, passage_list, growth_list)]
-    for keys, page in (
-        (household.systems, system_sheet),
-        (household.animals, animal_sheet),
-        (household.batches, passage_sheet),
-        (household.courses, course_sheet),
-        (household.cases, growth_sheet),
-    ):
-        pages += [page(household, key, now=now) for key in keys]
-    return pages
-
-
 @pytest.mark.parametrize("is_moved_on", [True, False])
 def test_every_page_opens_where_a_system_is_missing(keeper, is_moved_on):
     """One missing entry does not take the others down."""
@@ -88,9 +67,7 @@ def test_a_missing_system_is_a_concern_that_says_what_leans_on_it(keeper):
 
 def test_rounds_of_a_day_before_the_set_up_are_walked(keeper):
     """The animal and the course were written with earlier dates than the system they are in."""
-    keeper.write(
-        2, places.System(key="lazaret", name="Lazaret", role="quarantine", gross_volume_l=90, net_volume_l=80)
-    )
+    keeper.write(2, places.System(key="lazaret", name="Lazaret", role="quarantine", gross_volume_l=90, net_volume_l=80))
     before = load_household_at(at(1))
     assert before.systems == {}
     assert len(every_page(before, at(1))) == 9

@@ -135,7 +135,7 @@ def _arrival(
     question = length_question(species, length_cm) if length_cm is not None else None
     if question is not None:
         asked.doubt(f"{prefix}length", question)
-    name = asked.line(f"{prefix}name") or sentence_case(knowledge.species(species).name)
+    name = asked.line(f"{prefix}name") or sentence_case(knowledge.species_or_unknown(species).name)
     namesakes = [one for one in asked.household.living if one.name.casefold() == name.casefold()]
     if namesakes:
         asked.doubt(f"{prefix}name", f"There is a living animal called {name} already. Is this another one?")
@@ -180,7 +180,7 @@ def _count(asked: Asked, field: str) -> int | None:
 def _ask_about_copper(asked: Asked, place: Place | None, arrivals: list[Arrival], field: str) -> None:
     if place is None:
         return
-    names = [one.name for one in arrivals if knowledge.species(one.species).is_invertebrate]
+    names = [one.name for one in arrivals if knowledge.species_or_unknown(one.species).is_invertebrate]
     question = newcomers_question(asked.household, place.system, names, asked.at)
     if question is not None:
         asked.doubt(field, question)

@@ -64,7 +64,7 @@ def _ask_at_start(asked: Asked, course: CourseState) -> None:
         asked.doubt("course", f"{others[0].name} has not been stopped in the same water. Did this one really begin?")
     if system is None:
         return
-    harm = harm_question(household, system, knowledge.substance(course.substance))
+    harm = harm_question(household, system, knowledge.substance_or_unknown(course.substance))
     if harm is not None:
         asked.doubt("course", harm)
     if system.net_volume_l is None:

@@ -51,7 +51,7 @@ def fed_in(household: Household, place: str) -> tuple[AnimalState, ...]:
         for animal in household.living_in(system)
         if animal.place is not None
         and animal.place.compartment == (compartment or None)
-        and not knowledge.species(animal.species).is_invertebrate
+        and not knowledge.species_or_unknown(animal.species).is_invertebrate
     )
 
 
@@ -126,7 +126,7 @@ def write(desk: Desk, answers: Answers) -> list[NewEntry]:
         for animal in asked.household.animals.values()
         if (stay := stay_at(animal, asked)) is not None
         and (stay.system, stay.compartment) == (place.system.key, place.compartment)
-        and not knowledge.species(animal.species).is_invertebrate
+        and not knowledge.species_or_unknown(animal.species).is_invertebrate
     ]
     feeding = Feeding(
         system=place.system.key,

@@ -15,6 +15,7 @@ from pratique.casework.writing.keys import meant
 from pratique.casework.writing.lookups import find
 from pratique.casework.writing.moments import told
 from pratique.casework.writing.options import MOMENT, first, states, with_initial
+from pratique.knowledge import Leg as ProtocolLeg
 from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.animals import Leg
@@ -27,7 +28,7 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
     names = {key: one.name for key, one in household.batches.items()}
     only = next(iter(names)) if len(names) == 1 else ""
     batch = household.batches.get(meant(first(answers, "batch") or only, names) or "")
-    legs = knowledge.protocol(batch.protocol).legs if batch is not None else ()
+    legs = _legs(batch) if batch is not None else ()
     asked = (
         Field(
             name="batch",
@@ -56,9 +57,14 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
     return with_initial(asked, answers)
 
 
+def _legs(batch: BatchState) -> tuple[ProtocolLeg, ...]:
+    """Return the legs that can be begun; a protocol that is not known to this version has none."""
+    return tuple(one for one in knowledge.protocol_or_unknown(batch.protocol).legs if one.key)
+
+
 def next_leg(batch: BatchState) -> str:
     """Return the leg after the furthest one begun, or nothing after the last."""
-    keys = [one.key for one in knowledge.protocol(batch.protocol).legs]
+    keys = [one.key for one in _legs(batch)]
     begun = [keys.index(one.leg) for one in batch.legs if one.leg in keys]
     following = max(begun, default=-1) + 1
     return keys[following] if following < len(keys) else ""
@@ -69,6 +75,8 @@ def write(desk: Desk, answers: Answers) -> list[NewEntry]:
     asked = Asked(desk, answers, fields(desk.household, answers, desk.now))
     asked.text("batch", "Choose the batch.")
     batch = find(asked, "batch", asked.household.batches, "batch")
+    if batch is not None and not _legs(batch):
+        asked.problem("leg", f"{batch.name} follows a protocol this version does not know, so no leg is begun here.")
     leg = asked.choice("leg", "Choose the leg that begins.") if batch is not None else ""
     if batch is not None and leg:
         _check_order(asked, batch, leg)
@@ -83,7 +91,7 @@ def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
     expected = next_leg(batch)
     if leg == expected:
         return
-    names = {one.key: one.name for one in knowledge.protocol(batch.protocol).legs}
+    names = {one.key: one.name for one in _legs(batch)}
     if any(one.leg == leg for one in batch.legs):
         asked.doubt("leg", f"{batch.name} began “{names[leg]}” before. Does it begin anew?")
     elif not asked.words and expected:
@@ -94,7 +102,7 @@ def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
 
 def _check_gate(asked: Asked, batch: BatchState, leg: str) -> None:
     """Refuse to go on past a shut gate without words; what is not known keeps a gate shut."""
-    legs = knowledge.protocol(batch.protocol).legs
+    legs = _legs(batch)
     keys = [one.key for one in legs]
     begun = max((keys.index(one.leg) for one in batch.legs if one.leg in keys), default=-1)
     if asked.words or begun < 0 or keys.index(leg) <= begun:

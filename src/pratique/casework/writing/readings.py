@@ -126,7 +126,7 @@ def _check_form(asked: Asked, method: str, system: SystemState) -> None:
     """Ask about a copper reading by a method that does not read the form of copper in the water."""
     named = method_of(asked.household, method or None)
     for course in open_courses(asked.household, system.key, constituent=CONSTITUENT):
-        form = knowledge.substance(course.substance).form
+        form = knowledge.substance_or_unknown(course.substance).form
         if form is not None and not named.reads(form):
             asked.doubt(
                 f"{CONSTITUENT}_method",
@@ -148,7 +148,7 @@ def answers_of(entry: Recorded, household: Household) -> Answers:
     reading = entry.payload
     if not isinstance(reading, Reading):
         return {}
-    name, figure = reading.constituent, knowledge.constituent(reading.constituent)
+    name, figure = reading.constituent, knowledge.constituent_or_unknown(reading.constituent)
     return {
         "system": reading.system,
         name: _text(reading),

@@ -78,7 +78,7 @@ def write_stock(desk: Desk, answers: Answers) -> list[NewEntry]:
     percent = asked.zero_or_more("plus-minus-percent")
     changed = find(asked, "key", asked.household.stocks, "stock solution")
     if changed is not None and substance and substance != changed.substance:
-        held = knowledge.substance(changed.substance).name
+        held = knowledge.substance_or_unknown(changed.substance).name
         asked.problem("substance", f"{changed.name} holds {held}. Set up a new bottle for another substance.")
     key = key_of(asked, asked.household.stocks, "stock solution", name)
     confirmed = asked.settle()
@@ -106,7 +106,7 @@ def _strength(asked: Asked, substance: str) -> float | None:
     salt_g, millilitres = asked.number("salt", "g", above=0), asked.number("made-up-to", "mL", above=0)
     if not asked.given("made-up-to"):
         asked.problem("made-up-to", "Write the volume the salt was made up to.")
-    fraction = knowledge.substance(substance).fraction_of_salt if substance else None
+    fraction = knowledge.substance_or_unknown(substance).fraction_of_salt if substance else None
     if substance and fraction is None:
         asked.problem("salt", "Only for ionic copper can the strength be reckoned from the salt; write the strength.")
     if salt_g is None or millilitres is None or fraction is None:

@@ -169,7 +169,7 @@ def _length(asked: Asked, animal: AnimalState | None) -> float | None:
 
 def length_question(species: str, length_cm: float) -> str | None:
     """Return the question about an animal longer than its kind grows, or None."""
-    kind = knowledge.species(species)
+    kind = knowledge.species_or_unknown(species)
     if kind.adult_length_cm is None or length_cm <= kind.adult_length_cm[1]:
         return None
     longest = kind.adult_length_cm[1]

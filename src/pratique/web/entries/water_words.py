@@ -13,7 +13,7 @@ from pratique.web.entries.names import name_of
 
 
 def _reading(told: water.Reading, household: Household) -> str:
-    figure = knowledge.constituent(told.constituent)
+    figure = knowledge.constituent_or_unknown(told.constituent)
     method = household.methods.get(told.method or "") or (told.method and known(knowledge.method, told.method))
     by = f", by {method.name}" if method else ""
     place = household.place_name(told.system, told.compartment)
@@ -45,7 +45,7 @@ def _water_change(told: water.WaterChange, household: Household) -> str:
     else:
         done = f"{name}: {amount(told.volume_l, 1, 'L')} of water changed"
     incoming = [
-        f"{amount(level, 2, knowledge.constituent(key).unit)} {knowledge.constituent(key).name}"
+        f"{amount(level, 2, knowledge.constituent_or_unknown(key).unit)} {knowledge.constituent_or_unknown(key).name}"
         for key, level in told.incoming_mg_per_l.items()
     ]
     return f"{done}, the new water with {listed(incoming)}" if incoming else done
