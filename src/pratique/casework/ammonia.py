@@ -53,7 +53,7 @@ def ammonia_series(facts: Facts, system: str, readings: Readings) -> list[Ammoni
 
     `readings` says how far back to go: `facts.recent_readings` or `facts.readings_of`.
     """
-    return [_at(facts, system, readings, one) for one in readings(system, "total_ammonia")]
+    return [ammonia_at(facts, system, readings, one) for one in readings(system, "total_ammonia")]
 
 
 def climb(series: Sequence[AmmoniaAt]) -> list[AmmoniaAt]:
@@ -78,7 +78,8 @@ def worst_of_unknown_water(facts: Facts, taken: TakenReading) -> float:
     return _worst(facts, spread.high, {})
 
 
-def _at(facts: Facts, system: str, readings: Readings, taken: TakenReading) -> AmmoniaAt:
+def ammonia_at(facts: Facts, system: str, readings: Readings, taken: TakenReading) -> AmmoniaAt:
+    """Return un-ionised ammonia at one reading of total ammonia, with what else was read about then."""
     near = {name: _nearest(readings(system, name), name, taken.at) for name in COMPANIONS}
     found = {name: one for name, one in near.items() if one is not None}
     missing = tuple(name for name in COMPANIONS if name not in found or _is_beyond(facts.household, found[name]))

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pratique import knowledge
-from pratique.casework.ammonia import AmmoniaAt, ammonia_series, climb, worst_of_unknown_water
+from pratique.casework.ammonia import AmmoniaAt, ammonia_at, ammonia_series, climb, worst_of_unknown_water
 from pratique.casework.coincidences import span_before, water_events
 from pratique.casework.concerns.ammonia_words import COMPANION_NAMES, copper_course_in, said_now, said_then
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
@@ -39,17 +39,22 @@ def ammonia_concerns(facts: Facts) -> Iterator[Concern]:
         if not facts.household.living_in(system.key):
             continue
         series = _series(facts, system.key)
-        if series and _is_worth_saying(series[-1]):
+        if series:
             told = _told_now if _is_fresh(facts, series[-1]) else _told_then
             yield _concern(facts, system, series, told(facts, system, series))
 
 
 def _series(facts: Facts, system: str) -> list[AmmoniaAt]:
-    """Return the readings a concern may rest on; older ones are read only where the newest of all might matter."""
+    """Return the readings a concern rests on, none where the newest of all is not worth a word.
+
+    Most are not, so the others are reckoned, and old ones read, only where the newest may matter.
+    """
     newest = facts.newest_reading(system, "total_ammonia")
     if newest is None or (facts.now - newest.at > RECENT and worst_of_unknown_water(facts, newest) < _watch()):
         return []
     readings = facts.readings_of if facts.now - newest.at > RECENT else facts.recent_readings
+    if not _is_worth_saying(ammonia_at(facts, system, readings, newest)):
+        return []
     return ammonia_series(facts, system, readings)
 
 
