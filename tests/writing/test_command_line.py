@@ -1,6 +1,7 @@
 """The forms from the command line: the same sentences, on the error output, and exit code 1."""
 
 import json
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from PIL import Image
 from typer.testing import CliRunner, Result
 
 from pratique.casework.methods import methods_of
+from pratique.cli import rounds as rounds_commands
 from pratique.cli import sending
 from pratique.cli import setup as setup_commands
 from pratique.cli import write as write_commands
@@ -22,7 +24,7 @@ pytestmark = pytest.mark.usefixtures("harbour_row")
 @pytest.fixture(autouse=True)
 def _home_is_open(monkeypatch: pytest.MonkeyPatch) -> None:
     """The test's database stands in for the home."""
-    for commands in (write_commands, setup_commands, sending):
+    for commands in (write_commands, setup_commands, rounds_commands, sending):
         monkeypatch.setattr(commands, "open_home", lambda: None)
 
 
@@ -145,6 +147,42 @@ def test_a_course_is_planned_begun_and_stopped() -> None:
     assert _run("course", "start", "b1-copper", "--at", "2026-10-21 09:00").exit_code == 0
     assert _run("course", "stop", "b1-copper", "--at", "2026-10-22 09:00", "--yes").exit_code == 0
     assert load_household().courses["b1-copper"].standing == "finished"
+
+
+def test_a_planned_course_says_its_key_and_what_begins_it() -> None:
+    """No one has to guess the key."""
+    said = _run("course", "plan", "--system", "lazaret", "--batch", "b1", "--stock", "blue-bottle")
+    assert "Its key is b1-copper. When it begins: pratique course start b1-copper\n" in said.stdout
+
+
+def test_an_amended_number_without_a_unit_is_in_the_household_s_own() -> None:
+    """Not in the unit the ledger keeps: 3 US gal are 11.36 L (NIST Handbook 44: 231 cubic inches)."""
+    assert _run("household", "set-up", "--volume-unit", "US gal").exit_code == 0
+    entry = json.loads(_run("write", "top-off", "system=haven", "volume=2", "--json").stdout)[0]
+    amended = json.loads(_run("write", "top-off", "volume=3", "--amends", entry["id"], "--json").stdout)[0]
+    assert amended["payload"]["volume_l"] == pytest.approx(3 * 231 * 0.0254**3 * 1000)
+
+
+def test_the_rounds_of_a_day_before_setting_up_say_so() -> None:
+    """The household is there now; it was not there then."""
+    said = _run("rounds", "--on", "2026-09-01")
+    assert said.stdout == "On that day no household was set up yet.\n"
+
+
+def test_the_rounds_know_today_and_yesterday() -> None:
+    """As a keeper says it, capitals apart."""
+    today = datetime.now(UTC).astimezone(load_household().zone).date()
+    on_today = json.loads(_run("rounds", "--on", "today", "--json").stdout)
+    yesterday = json.loads(_run("rounds", "--on", "Yesterday", "--json").stdout)
+    assert date.fromisoformat(on_today["day"]) - date.fromisoformat(yesterday["day"]) == timedelta(days=1)
+    assert on_today["day"] == today.isoformat()
+
+
+def test_a_day_that_cannot_be_read_gets_a_sentence() -> None:
+    """With what would be right."""
+    said = _run("rounds", "--on", "last week")
+    assert said.exit_code == 1
+    assert said.stderr == "“last week” is not a day; write it like 2026-11-20, or today or yesterday.\n"
 
 
 def test_a_picture_is_written_from_its_file(tmp_path: Path) -> None:

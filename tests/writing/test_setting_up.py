@@ -1,11 +1,12 @@
 """The household, its systems, compartments, methods and stock solutions."""
 
 import pytest
-from tests.writing.conftest import NOW, desk, doubts_of, problems_of
+from tests.writing.conftest import NOW, at, desk, doubts_of, problems_of, put
 
 from pratique.casework.methods import methods_of
-from pratique.casework.writing.forms import FORMS, write_form
+from pratique.casework.writing.forms import FORMS, answers_to_amend, write_form
 from pratique.ledger.household import load_household
+from pratique.ledger.kinds import places
 from pratique.ledger.kinds.places import Stock
 
 pytestmark = pytest.mark.usefixtures("harbour_row")
@@ -52,6 +53,69 @@ def test_a_volume_with_a_wrong_unit_is_told_what_would_be_right() -> None:
     """Litres or gallons, not degrees."""
     problem = problems_of("system", {"name": "Bay", "role": "display", "gross-volume": "100 °C"})["gross-volume"]
     assert problem == "Volume is in litres or US gallons, not °C."
+
+
+@pytest.fixture
+def in_gallons(harbour_row: None) -> None:
+    """The household writes volumes in US gallons; what is kept stays in litres."""
+    put(places.Household(name="Harbour Row", zone="Europe/London", volume_unit="US gal"), at(2))
+
+
+@pytest.mark.usefixtures("in_gallons")
+def test_a_household_in_gallons_changes_a_system_in_gallons() -> None:
+    """Haven's 110 L are shown as 29.06 US gal, and 21 is 21 US gal: 79.5 L (NIST Handbook 44: 231 cubic inches)."""
+    fields = {one.name: one for one in FORMS["system"].fields(load_household(), {"system": "haven"}, NOW)}
+    assert (fields["gross-volume"].units[0], fields["gross-volume"].initial) == ("US gal", "29.06")
+    write_form("system", desk(), {"key": "haven", "net-volume": "21"})
+    haven = load_household().systems["haven"]
+    assert haven.net_volume_l == pytest.approx(21 * 231 * 0.0254**3 * 1000)
+    assert haven.gross_volume_l == 110
+
+
+@pytest.mark.usefixtures("in_gallons")
+def test_volumes_sent_back_as_they_were_shown_stay_as_they_are() -> None:
+    """A page sends every box; the rounding of what it showed changes nothing."""
+    fields = FORMS["system"].fields(load_household(), {"system": "skerry"}, NOW)
+    write_form("system", desk(), {one.name: one.initial for one in fields} | {"name": "Skerry reef"})
+    skerry = load_household().systems["skerry"]
+    kept = (skerry.name, skerry.gross_volume_l, skerry.net_volume_l, skerry.net_volume_plus_minus_l)
+    assert kept == ("Skerry reef", 480, 390, 15)
+
+
+@pytest.mark.usefixtures("in_gallons")
+def test_a_system_is_amended_in_the_household_s_own_unit() -> None:
+    """Left alone, its volumes stay exactly as they were."""
+    entry = write_form("system", desk(), {"key": "haven", "net-volume": "100 L"})[0]
+    before = answers_to_amend(FORMS["system"], desk(), entry.id)
+    assert (before["net-volume"], before["net-volume_unit"]) == ("26.42", "US gal")
+    write_form("system", desk(), {**before, "name": "Quiet haven"}, amends=entry.id)
+    haven = load_household().systems["haven"]
+    assert (haven.name, haven.gross_volume_l, haven.net_volume_l) == ("Quiet haven", 110, 100)
+
+
+def test_a_volume_that_changes_more_than_half_as_much_again_is_asked_about_once() -> None:
+    """Gallons typed as litres show themselves so: 24 for 90."""
+    question = doubts_of("system", {"key": "lazaret", "gross-volume": "24", "net-volume": "21"})
+    assert question["gross-volume"].replace("\u2009", " ") == "Until now it was 90 L; this is 24 L. Is it right?"
+    assert question["net-volume"].replace("\u2009", " ") == "Until now it was 80 L; this is 21 L. Is it right?"
+    write_form("system", desk(*question.values()), {"key": "lazaret", "gross-volume": "24", "net-volume": "21"})
+    write_form("system", desk(), {"key": "lazaret", "gross-volume": "30", "net-volume": "25"})
+    assert load_household().systems["lazaret"].gross_volume_l == 30
+
+
+@pytest.mark.parametrize("written", ["copper_sulfate", "copper sulphate", "Sulfate", "coppersulfate"])
+def test_copper_sulfate_is_answered_with_ionic_copper(written: str) -> None:
+    """By the words of its name, in either spelling."""
+    problem = problems_of("stock", {"name": "Fresh", "substance": written, "strength": "1"})["substance"]
+    assert "id you mean copper_ionic?" in problem
+
+
+@pytest.mark.parametrize("written", ["copper", "coppr", "copper_citrate"])
+def test_another_form_of_copper_is_never_suggested(written: str) -> None:
+    """Forms of copper have different bands; where the words name none, all choices are listed."""
+    problem = problems_of("stock", {"name": "Fresh", "substance": written, "strength": "1"})["substance"]
+    assert "mean" not in problem
+    assert "copper_ionic, copper_chelated, copper_amine" in problem
 
 
 def test_a_compartment_shares_a_system_s_water() -> None:

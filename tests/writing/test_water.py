@@ -93,6 +93,39 @@ def test_a_household_in_fahrenheit_writes_fahrenheit() -> None:
     assert entry.raw["value"] == pytest.approx(25.0)
 
 
+def test_a_temperature_in_fahrenheit_is_doubted_and_refused_in_fahrenheit() -> None:
+    """32 °F is 0 °C and 212 °F is 100 °C, by definition of the scales."""
+    put(places.Household(name="Harbour Row", zone="Europe/London", temperature_unit="°F"), at(2))
+    cold = problems_of("readings", {"system": "lazaret", "temperature": "25"})["temperature"]
+    assert cold == (
+        "25 °F is −3.9 °C, which cannot be: temperature lies between 0 and 45 °C (32 and 113 °F). Did you mean 25 °C?"
+    )
+    cool = doubts_of("readings", {"system": "lazaret", "temperature": "59 °F"})["temperature"].replace("\u2009", " ")
+    assert cool == (
+        "59 °F is 15.0 °C, which is unusual: temperature mostly lies between 18 and 32 °C (64.4 and 89.6 °F). "
+        "Is it right?"
+    )
+
+
+def test_a_number_in_another_unit_of_the_same_size_is_said_as_it_was_written() -> None:
+    """ppm is mg/L by the convention of hobby tests: nothing is converted, so nothing is explained."""
+    problem = problems_of("readings", {"system": "lazaret", "copper": "20 ppm"})["copper"]
+    assert problem.startswith("Copper of 20 cannot be")
+
+
+@pytest.mark.parametrize("written", ["1.025", "1.020-1.025", "1.025 PSU"])
+def test_a_specific_gravity_is_refused_as_a_salinity(written: str) -> None:
+    """It cannot be confirmed as PSU; the sentence says what would be right."""
+    problem = problems_of("readings", {"system": "lazaret", "salinity": written})["salinity"]
+    assert "looks like a specific gravity" in problem
+    assert "35 PSU is about 1.0264" in problem
+
+
+def test_nearly_fresh_water_is_asked_about() -> None:
+    """A salinity of 2 may be a freshwater dip."""
+    assert "is unusual" in doubts_of("readings", {"system": "lazaret", "salinity": "2"})["salinity"]
+
+
 def test_a_round_without_a_number_writes_nothing() -> None:
     """An empty round is no entry."""
     assert problems_of("readings", {"system": "lazaret"}) == {"": "Write at least one number."}

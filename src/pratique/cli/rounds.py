@@ -18,25 +18,41 @@ def register(app: typer.Typer) -> None:
 
 def rounds_command(
     on: Annotated[
-        datetime | None, typer.Option(formats=["%Y-%m-%d"], help="The rounds as they stood at the end of that day.")
-    ] = None,
+        str, typer.Option(help="The rounds as they stood at the end of that day: 2026-11-20, or yesterday.")
+    ] = "",
     as_json: Annotated[bool, typer.Option("--json", help="Print them for a script.")] = False,
 ) -> None:
     """Walk past every system and animal: concerns, worst first, then what is due."""
     open_home()
     try:
-        print_rounds(on.date() if on else None, as_json=as_json)
-    except DayNotCome as problem:
+        print_rounds(_day(on), as_json=as_json)
+    except NoSuchDay as problem:
         typer.echo(str(problem), err=True)
         raise typer.Exit(1) from None
 
 
-class DayNotCome(ValueError):
-    """The rounds of a day that has not come yet were asked for."""
+class NoSuchDay(ValueError):
+    """The rounds of a day that has not come yet, or cannot be read, were asked for."""
+
+
+def _day(text: str) -> date | None:
+    """Return the day a text names by the household's clock, or None for no text; raises NoSuchDay."""
+    from pratique.ledger.household import load_household  # noqa: PLC0415 - Django is not set up when this file loads
+
+    word = text.strip().casefold()
+    if not word:
+        return None
+    today = datetime.now(load_household().zone).date()
+    named = {"today": today, "yesterday": today - timedelta(days=1)}
+    try:
+        return named[word] if word in named else date.fromisoformat(word)
+    except ValueError:
+        message = f"“{text}” is not a day; write it like 2026-11-20, or today or yesterday."
+        raise NoSuchDay(message) from None
 
 
 def moment_of(on: date | None) -> datetime:
-    """Return now, or the end of an earlier day in the household's zone; raises DayNotCome for a later one."""
+    """Return now, or the end of an earlier day in the household's zone; raises NoSuchDay for a later one."""
     from pratique.ledger.household import load_household  # noqa: PLC0415 - Django is not set up when this file loads
 
     now = datetime.now(UTC)
@@ -46,7 +62,7 @@ def moment_of(on: date | None) -> datetime:
         return now
     if on > today:
         message = f"{on:%d %B %Y} has not come yet; rounds can be walked for today or an earlier day."
-        raise DayNotCome(message)
+        raise NoSuchDay(message)
     return datetime.combine(on + timedelta(days=1), time(), zone) - timedelta(seconds=1)
 
 
@@ -60,6 +76,9 @@ def print_rounds(on: date | None, *, as_json: bool) -> None:
     found = rounds(household, now=moment)
     if as_json:
         typer.echo(json.dumps(dataclasses.asdict(found), default=_plain, ensure_ascii=False, indent=2))
+        return
+    if household.state is None and load_household().state is not None:
+        typer.echo("On that day no household was set up yet.")
         return
     if household.state is None:
         typer.echo("No household is set up here yet. Begin with: pratique household set-up --name NAME")

@@ -57,7 +57,10 @@ class Sender:
         try:
             told: Answers = answers
             if self._amends is not None:
-                told = {**answers_to_amend(FORMS[form], desk, self._amends), **answers}
+                # A number given anew without a unit is in the household's, not in the one the entry was kept in.
+                anew = {f"{name}_unit" for name in answers}
+                before = answers_to_amend(FORMS[form], desk, self._amends)
+                told = {**{name: one for name, one in before.items() if name not in anew}, **answers}
             else:
                 check_names(FORMS[form], desk, told)
             told = _with_files(FORMS[form], desk, told)
@@ -139,6 +142,9 @@ def print_entries(entries: "Sequence[Recorded]", *, as_json: bool) -> None:
         return
     for one in entries:
         typer.echo(f"Written: {one.kind.replace('-', ' ')}, {one.local():%Y-%m-%d %H:%M} ({one.id})")
+        if one.kind == "course" and one.amends is None:
+            key = one.raw["key"]
+            typer.echo(f"Its key is {key}. When it begins: pratique course start {key}")
     for caution in cautions_of(entries):
         typer.echo(f"Caution: {caution}")
 

@@ -39,8 +39,15 @@ def _problems(text: str) -> str:
         (f'{WIDE}[columns.it]\nholds = "water-change"', "a water-change needs a `unit`"),
         (f'{WIDE}[columns.it]\nholds = "water-change"\nunit = "kg"', "Volume is in litres or US gallons, not kg"),
         (f'{WIDE}[columns.it]\nholds = "dose"\nunit = "mL"', "a dose needs a `substance` or a `stock`"),
-        (f'{WIDE}[columns.it]\nholds = "dose"\nunit = "mL"\nstock = "rum"', "no stock solution “rum”"),
+        (
+            f'{WIDE}[columns.it]\nholds = "dose"\nunit = "mL"\nstock = "rum"',
+            "“rum” in this household; there is copper-",
+        ),
         (f'{WIDE}[columns.it]\nholds = "dose"\nunit = "mL"\nsubstance = "rum"', "no substance “rum”"),
+        (
+            f'{WIDE}[columns.it]\nholds = "dose"\nunit = "mL"\nsubstance = "copper_sulfate"',
+            "no substance “copper_sulfate”; there are copper_ionic, copper_chelated, copper_amine, ",
+        ),
         (
             f'{WIDE}[columns.it]\nholds = "dose"\nunit = "mL"\nsubstance = "formalin"\nstock = "copper-stock"',
             "holds copper_ionic, not formalin",

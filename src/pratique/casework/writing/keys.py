@@ -43,7 +43,32 @@ def meant(text: str, names: Mapping[str, str]) -> str | None:
 
 
 def nearest(text: str, names: Mapping[str, str]) -> str | None:
-    """Return the key whose key or name is most like the text, or None where none is like it."""
-    written = {key.casefold(): key for key in names} | {name.casefold(): key for key, name in names.items()}
+    """Return the key whose key or name is most like the text, or None where none is like it.
+
+    Every word counts: “copper citrate” is not like “chelated copper”, and “copper” alone does not say which copper.
+    """
+    wanted = _words(text)
+    alike = [key for key, name in names.items() if wanted and _has_all(wanted, _words(key) + _words(name))]
+    near = alike
+    if len(alike) > 1:
+        # Words that several names hold mean the one that is nothing but these words.
+        near = [key for key in alike if any(_has_no_others(wanted, _words(one)) for one in (key, names[key]))]
+    if len(near) == 1 or len(wanted) > 1:
+        return near[0] if len(near) == 1 else None
+    among = near if alike else list(names)
+    written = {key.casefold(): key for key in among} | {names[key].casefold(): key for key in among}
     found = difflib.get_close_matches(text.strip().casefold(), written, n=1, cutoff=0.5)
     return written[found[0]] if found else None
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold())
+
+
+def _has_all(wanted: list[str], words: list[str]) -> bool:
+    """Return whether each word wanted is among the words, slips of the pen allowed."""
+    return all(difflib.get_close_matches(word, words, n=1, cutoff=0.7) for word in wanted)
+
+
+def _has_no_others(wanted: list[str], words: list[str]) -> bool:
+    return len(wanted) == len(words) and _has_all(wanted, words)

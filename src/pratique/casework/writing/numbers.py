@@ -3,9 +3,10 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isclose
 
 from pratique.knowledge import Constituent
-from pratique.units import parse_number, split_quantity, to_canonical
+from pratique.units import basis_of, parse_number, show, split_quantity, to_canonical
 
 _INTERVAL = re.compile(r"(?P<low>[\d.,\s]*\d)\s*(?:-|–|—|\bto\b|…|\.\.\.?)\s*(?P<high>[\d.,]*\d.*)", re.DOTALL)
 _FACTORS = (0.1, 10.0, 0.01, 100.0, 0.001, 1000.0)
@@ -13,13 +14,17 @@ _FACTORS = (0.1, 10.0, 0.01, 100.0, 0.001, 1000.0)
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What a test showed, in the constituent's own unit: a number, an interval, or beyond a limit."""
+    """What a test showed, in the constituent's own unit: a number, an interval, or beyond a limit.
+
+    `unit` is the one it was written in.
+    """
 
     value: float | None = None
     low: float | None = None
     high: float | None = None
     below: float | None = None
     above: float | None = None
+    unit: str = ""
 
     @property
     def numbers(self) -> tuple[float, ...]:
@@ -49,41 +54,53 @@ def result(text: str, unit: str, constituent: Constituent) -> Result:
         return quantity(part, unit, constituent.unit)
 
     if bare[:1] in {"<", "≤"}:
-        return Result(below=number(bare.lstrip("<≤= ")))
+        below = bare.lstrip("<≤= ")
+        return Result(below=number(below), unit=split_quantity(below)[1] or unit)
     if bare[:1] in {">", "≥"}:
-        return Result(above=number(bare.lstrip(">≥= ")))
+        above = bare.lstrip(">≥= ")
+        return Result(above=number(above), unit=split_quantity(above)[1] or unit)
     interval = _INTERVAL.fullmatch(bare)
     if interval is None:
-        return Result(value=number(bare))
+        return Result(value=number(bare), unit=split_quantity(bare)[1] or unit)
     _, written_unit = split_quantity(interval["high"])
     low, high = number(f"{interval['low']} {written_unit}"), number(interval["high"])
     if low > high:
         raise ValueError(f"“{bare}” runs backwards; write the lower end first, like {interval['high']} - {low:g}.")
-    return Result(low=low, high=high)
+    return Result(low=low, high=high, unit=written_unit or unit)
 
 
-def impossible(constituent: Constituent, number: float) -> str | None:
-    """Return a sentence for a value that cannot be, with what would be right; None for one that can."""
-    if constituent.possible_lower <= number <= constituent.possible_upper:
+def impossible(constituent: Constituent, number: float, *, unit: str = "") -> str | None:
+    """Return a sentence for a value that cannot be, with what would be right; None for one that can.
+
+    `unit` is the one the value was written in, where it is not the constituent's own.
+    """
+    # Up to 1.1 a hydrometer reads; a salinity of 1 itself may be that of nearly fresh water.
+    if constituent.key == "salinity" and 1.0 < number < 1.1:
+        return (
+            f"{plain(number)} looks like a specific gravity; salinity is in PSU here. Convert it first: 35\u2009PSU is "
+            "about 1.0264 on a hydrometer made for 25\u2009°C."
+        )
+    bounds = (constituent.possible_lower, constituent.possible_upper)
+    if bounds[0] <= number <= bounds[1]:
         return None
-    name = _capital(constituent.name)
-    lower, upper = (plain(bound) for bound in (constituent.possible_lower, constituent.possible_upper))
-    sentence = f"{name} of {plain(number)} cannot be: it lies between {lower} and {_with_unit(upper, constituent)}."
-    hint = slipped(number, constituent.usual_lower, constituent.usual_upper)
-    return f"{sentence} Did you mean {plain(hint)}?" if hint is not None else sentence
+    value, name = _value(constituent, number, unit)
+    sentence = f"{value} cannot be: {name} lies between {_between(constituent, bounds, unit)}."
+    hint = _hint(constituent, number, unit)
+    return f"{sentence} Did you mean {hint}?" if hint else sentence
 
 
-def doubtful(constituent: Constituent, number: float, *, usual_upper: float | None = None) -> str | None:
-    """Return a question about a possible but unusual value, or None. `usual_upper` widens what is usual."""
-    upper = max(constituent.usual_upper, usual_upper or constituent.usual_upper)
-    if constituent.usual_lower <= number <= upper:
+def doubtful(
+    constituent: Constituent, number: float, *, usual_upper: float | None = None, unit: str = ""
+) -> str | None:
+    """Return a question about a possible but unusual value, or None. `usual_upper` widens what is usual.
+
+    `unit` is the one the value was written in, where it is not the constituent's own.
+    """
+    bounds = (constituent.usual_lower, max(constituent.usual_upper, usual_upper or constituent.usual_upper))
+    if bounds[0] <= number <= bounds[1]:
         return None
-    name = _capital(constituent.name)
-    lower, top = plain(constituent.usual_lower), _with_unit(plain(upper), constituent)
-    sentence = f"{name} of {plain(number)} is unusual: it mostly lies between {lower} and {top}."
-    if constituent.key == "salinity" and 1.0 <= number < 1.1:
-        return f"{sentence} {plain(number)} looks like a specific gravity; here it must be practical salinity."
-    return f"{sentence} Is it right?"
+    value, name = _value(constituent, number, unit)
+    return f"{value} is unusual: {name} mostly lies between {_between(constituent, bounds, unit)}. Is it right?"
 
 
 def slipped(number: float, lower: float, upper: float) -> float | None:
@@ -113,6 +130,50 @@ def units_of(constituent: Constituent, *, fahrenheit: bool = False) -> tuple[str
 def plain(number: float) -> str:
     """Return a number without false digits."""
     return f"{number:.9g}"
+
+
+def _value(constituent: Constituent, number: float, unit: str) -> tuple[str, str]:
+    """Return the value as a sentence begins with it, and what the rest of the sentence calls the constituent."""
+    if not _is_converted(constituent, number, unit):
+        return f"{_capital(constituent.name)} of {plain(number)}", "it"
+    kept = show(number, constituent.decimals, constituent.unit)
+    return f"{_back(constituent, number, unit)}\u2009{unit} is {kept}, which", constituent.name
+
+
+def _between(constituent: Constituent, bounds: tuple[float, float], unit: str) -> str:
+    lower, upper = (plain(bound) for bound in bounds)
+    own = f"{lower} and {_with_unit(upper, constituent)}"
+    if not _is_converted(constituent, bounds[1], unit):
+        return own
+    lower, upper = (_back(constituent, bound, unit) for bound in bounds)
+    return f"{own} ({lower} and {upper}\u2009{unit})"
+
+
+def _hint(constituent: Constituent, number: float, unit: str) -> str:
+    """Return what was probably meant: the number in our own unit, or with its decimal point elsewhere; or nothing."""
+    usual = (constituent.usual_lower, constituent.usual_upper)
+    if _is_converted(constituent, number, unit):
+        written = _back(constituent, number, unit)
+        return _with_unit(written, constituent) if usual[0] <= float(written) <= usual[1] else ""
+    slip = slipped(number, *usual)
+    return plain(slip) if slip is not None else ""
+
+
+def _back(constituent: Constituent, number: float, unit: str) -> str:
+    """Return a number of ours in the unit it was written in, without the digits conversion leaves behind."""
+    return plain(float(f"{_unrounded_back(constituent, number, unit):.6g}"))
+
+
+def _is_converted(constituent: Constituent, number: float, unit: str) -> bool:
+    """Return whether the number is another one in the unit it was written in; ppm and mg/L are the same."""
+    return bool(unit) and not isclose(_unrounded_back(constituent, number, unit), number, rel_tol=1e-6)
+
+
+def _unrounded_back(constituent: Constituent, number: float, unit: str) -> float:
+    # A unit written without its basis was taken in the constituent's own.
+    own = basis_of(constituent.unit)
+    full = f"{unit} {own}" if own is not None and basis_of(unit) is None else unit
+    return to_canonical(number, constituent.unit, full)
 
 
 def _capital(name: str) -> str:

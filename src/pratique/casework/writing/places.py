@@ -15,6 +15,7 @@ from pratique.casework.writing.moments import told
 from pratique.casework.writing.numbers import plain
 from pratique.casework.writing.options import (
     MOMENT,
+    VOLUMES,
     WORDS,
     YES_NO,
     first,
@@ -27,6 +28,7 @@ from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds import places
 from pratique.ledger.states import State, SystemState
+from pratique.units import to_canonical
 
 _ROLES = (
     Option("display", "Display"),
@@ -34,6 +36,13 @@ _ROLES = (
     Option("recovery", "Clean tank to recover in"),
     Option("holding", "Holding tank"),
 )
+_VOLUMES = {
+    "gross-volume": "gross_volume_l",
+    "net-volume": "net_volume_l",
+    "net-plus-minus": "net_volume_plus_minus_l",
+}
+# Litres taken for gallons, or the other way round, differ by more than this; a tank hardly ever grows so.
+_FAR = 1.5
 _FORMS = (
     Option("box", "Box"),
     Option("divider", "Divider"),
@@ -72,7 +81,6 @@ def system_fields(household: Household, beforehand: Answers, _now: datetime) -> 
     """
     answers = {"key": beforehand["system"], **beforehand} if "system" in beforehand else beforehand
     now = chosen(answers, household.systems)
-    units = volumes(household) if now is None else ("L", "US gal")
     asked = (
         which_field(household.systems.values(), "A new system"),
         Field(name="name", label="Name", required=True, initial=now.name if now else ""),
@@ -84,7 +92,7 @@ def system_fields(household: Household, beforehand: Answers, _now: datetime) -> 
             options=_ROLES,
             initial=now.role if now else "",
         ),
-        *_volume_fields(now, units),
+        *_volume_fields(now, volumes(household)),
         Field(
             name="invertebrates",
             label="Keeps invertebrates",
@@ -100,8 +108,8 @@ def system_fields(household: Household, beforehand: Answers, _now: datetime) -> 
 
 
 def _volume_fields(now: SystemState | None, units: tuple[str, ...]) -> tuple[Field, ...]:
-    def initial(number: float | None) -> str:
-        return "" if number is None else plain(number)
+    def initial(volume_l: float | None) -> str:
+        return _shown(volume_l, units[0])
 
     return (
         Field(
@@ -131,14 +139,21 @@ def _volume_fields(now: SystemState | None, units: tuple[str, ...]) -> tuple[Fie
     )
 
 
+def _shown(volume_l: float | None, unit: str) -> str:
+    """Return a volume as a form shows it; nobody knows a tank to less than a hundredth of a gallon."""
+    if volume_l is None or unit == "L":
+        return "" if volume_l is None else plain(volume_l)
+    return plain(round(to_canonical(volume_l, "L", unit), 2))
+
+
 def write_system(desk: Desk, answers: Answers) -> list[NewEntry]:
     """Return the system as it is now. Raises Problems and Doubts."""
     asked = Asked(desk, answers, system_fields(desk.household, answers, desk.now))
     name = asked.line("name", "Write a name for the system.")
     role = asked.choice("role", "Choose what it is for.")
-    gross_l = asked.number("gross-volume", "L", "Write how much the tank holds, filled to the brim.", above=0)
-    net_l = asked.number("net-volume", "L", above=0)
-    plus_minus_l = asked.zero_or_more("net-plus-minus", "L")
+    before = _volumes_before(asked)
+    asked.text("gross-volume", "Write how much the tank holds, filled to the brim.")
+    gross_l, net_l, plus_minus_l = (_volume(asked, field, before.get(field)) for field in _VOLUMES)
     if gross_l is not None and net_l is not None:
         _check_net(asked, gross_l, net_l)
     if plus_minus_l is not None and net_l is None:
@@ -162,6 +177,28 @@ def write_system(desk: Desk, answers: Answers) -> list[NewEntry]:
     return asked.entries(payload)
 
 
+def _volumes_before(asked: Asked) -> dict[str, float]:
+    """Return the volumes in L that stood until now, by field: those of the entry amended, or of the system changed."""
+    amended, changed = asked.desk.amends, chosen({"key": asked.text("key")}, asked.household.systems)
+    kept = amended.raw if amended is not None else changed.model_dump() if changed is not None else {}
+    return {field: kept[name] for field, name in _VOLUMES.items() if kept.get(name) is not None}
+
+
+def _volume(asked: Asked, field: str, before_l: float | None) -> float | None:
+    """Return a volume in L; one sent back as it was shown is exactly the one before, one far from it is asked about."""
+    unit = asked.unit(field)
+    if before_l is not None and unit in VOLUMES and asked.text(field) == _shown(before_l, unit):
+        return before_l
+    is_error = field == "net-plus-minus"
+    volume_l = asked.zero_or_more(field, "L") if is_error else asked.number(field, "L", above=0)
+    if before_l is None or volume_l is None or is_error:
+        return volume_l
+    if max(volume_l, before_l) > _FAR * min(volume_l, before_l):
+        was, now = amount(before_l, 0, "L"), amount(volume_l, 0, "L")
+        asked.doubt(field, f"Until now it was {was}; this is {now}. Is it right?")
+    return volume_l
+
+
 def _check_net(asked: Asked, gross_l: float, net_l: float) -> None:
     net, gross = amount(net_l, 0, "L"), amount(gross_l, 0, "L")
     if net_l > 2 * gross_l:
@@ -177,16 +214,12 @@ def answers_of_system(entry: Recorded, household: Household) -> Answers:
     told_of = entry.payload
     if not isinstance(told_of, places.System):
         return {}
-    litres = {
-        "gross-volume": told_of.gross_volume_l,
-        "net-volume": told_of.net_volume_l,
-        "net-plus-minus": told_of.net_volume_plus_minus_l,
-    }
+    unit = volumes(household)[0]
     return {
         "name": told_of.name,
         "role": told_of.role,
-        **{name: "" if number is None else plain(number) for name, number in litres.items()},
-        **{f"{name}_unit": "L" for name in litres},
+        **{field: _shown(getattr(told_of, name), unit) for field, name in _VOLUMES.items()},
+        **{f"{field}_unit": unit for field in _VOLUMES},
         "invertebrates": "yes" if told_of.keeps_invertebrates else "no",
         **told(entry, household, told_of.words),
     }

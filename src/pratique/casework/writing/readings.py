@@ -108,11 +108,12 @@ def _shape(asked: Asked, constituent: Constituent, system: SystemState | None) -
         asked.problem(key, str(error))
         return {}
     for number in shown.numbers:
-        wrong = impossible(constituent, number)
+        wrong = impossible(constituent, number, unit=shown.unit)
         if wrong is not None:
             asked.problem(key, wrong)
             return {}
-    doubts = [doubtful(constituent, number, usual_upper=_course_upper(asked, key, system)) for number in shown.numbers]
+    upper = _course_upper(asked, key, system)
+    doubts = [doubtful(constituent, number, usual_upper=upper, unit=shown.unit) for number in shown.numbers]
     if key == CONSTITUENT and system is not None:
         _check_form(asked, method, system)
     question = next((doubt for doubt in doubts if doubt is not None), None)

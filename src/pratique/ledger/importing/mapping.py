@@ -2,6 +2,7 @@
 
 import datetime
 import tomllib
+from collections.abc import Collection
 from difflib import get_close_matches
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -132,6 +133,12 @@ def _nearest(name: str, names: tuple[str, ...] | list[str]) -> str:
     return f"; did you mean “{near[0]}”?" if near else ""
 
 
+def _there(names: Collection[str]) -> str:
+    if not names:
+        return "there is none yet"
+    return f"there {'is' if len(names) == 1 else 'are'} {', '.join(names)}"
+
+
 def _is_zone(name: str) -> bool:
     try:
         ZoneInfo(name)
@@ -184,9 +191,10 @@ def _dose_problems(target: Target, household: Household) -> list[str]:
     keys = [one.key for one in substances()]
     stock = household.stocks.get(target.stock) if target.stock is not None else None
     if target.stock is not None and stock is None:
-        problems.append(f"there is no stock solution “{target.stock}” in this household.")
+        problems.append(f"there is no stock solution “{target.stock}” in this household; {_there(household.stocks)}.")
     if target.substance is not None and target.substance not in keys:
-        problems.append(f"there is no substance “{target.substance}”{_nearest(target.substance, keys)}.")
+        # None is guessed: names of copper are alike, and their doses are not.
+        problems.append(f"there is no substance “{target.substance}”; {_there(keys)}.")
     if target.substance is None and target.stock is None:
         problems.append("a dose needs a `substance` or a `stock`.")
     if stock is not None and target.substance not in {None, stock.substance}:

@@ -61,3 +61,10 @@ def test_names_are_found_without_capitals_and_near_names_are_offered() -> None:
     assert meant("goby", names) is None
     assert nearest("maidn goby", names) == "maiden-goby"
     assert nearest("xyz", names) is None
+
+
+def test_words_that_several_names_hold_mean_the_name_that_has_no_others() -> None:
+    """Yellow tang is not the yellow-eyed kole tang; a wrasse may be any of them."""
+    names = {"kole_tang": "yellow-eyed kole tang", "yellow_tang": "yellow tang", "blue_tang": "palette tang"}
+    assert nearest("yelow tang", names) == "yellow_tang"
+    assert nearest("tang", names) is None

@@ -3,7 +3,7 @@
 import pytest
 
 from pratique import knowledge
-from pratique.casework.writing.numbers import Result, doubtful, impossible, plain, quantity, result
+from pratique.casework.writing.numbers import Result, doubtful, impossible, plain, quantity, result, units_of
 from pratique.units import AmbiguousNumber, WrongUnit
 
 COPPER, SALINITY, PH = (knowledge.constituent(key) for key in ("copper", "salinity", "ph"))
@@ -76,8 +76,28 @@ def test_what_cannot_be_says_what_would_be_right(
 
 
 def test_a_specific_gravity_written_as_salinity_is_recognised() -> None:
-    """1.025 is a possible salinity, but hardly what was meant."""
-    assert "specific gravity" in str(doubtful(SALINITY, 1.025))
+    """1.025 is what a hydrometer shows, and never what a salinity is."""
+    assert "specific gravity" in str(impossible(SALINITY, 1.025))
+
+
+def _units_taken() -> list[tuple[str, str]]:
+    """Return every constituent with each unit a form offers for it, and those of mg/L without their basis."""
+    bare = {one.key: ("ppm", "ppb", "µg/L") if one.unit.startswith("mg/L") else () for one in knowledge.constituents()}
+    return [(one.key, unit) for one in knowledge.constituents() for unit in (*units_of(one), *bare[one.key])]
+
+
+@pytest.mark.parametrize(("key", "unit"), _units_taken())
+def test_whatever_unit_was_taken_is_said_again(key: str, unit: str) -> None:
+    """No unit that was understood, with a basis or without, is too strange for the sentence."""
+    constituent = knowledge.constituent(key)
+    shown = result("1e9", unit, constituent)
+    assert " cannot be: " in str(impossible(constituent, shown.numbers[0], unit=shown.unit)).replace(", which", "")
+
+
+def test_a_unit_without_a_basis_is_the_constituent_s_own() -> None:
+    """5 000 000 µg/L of nitrate are 5000 mg/L NO3."""
+    sentence = str(impossible(knowledge.constituent("nitrate"), 5000.0, unit="µg/L"))
+    assert sentence.startswith(f"5000000{THIN}µg/L is 5000")
 
 
 def test_what_is_usual_is_not_asked_about() -> None:
