@@ -13,6 +13,7 @@ from pratique.casework.facts import LOOK_BACK
 from pratique.ledger.append import append
 from pratique.ledger.entries import NewEntry, new_entry_id
 from pratique.ledger.kinds.water import Reading
+from pratique.web.serving.memory import settle_memory
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,9 @@ type Measure = tuple[Callable[[], object], Callable[[], object], Words]
 def rounds_page() -> Measure:
     """The whole rounds page through every middleware, against all its rows by bare SQL in a bare template."""
     client = Client(headers={"host": "127.0.0.1"})
+    client.get("/")
+    # As the server does once it is up.
+    settle_memory()
 
     def ours() -> None:
         answer = client.get("/")

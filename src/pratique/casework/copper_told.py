@@ -10,7 +10,7 @@ from datetime import datetime
 from functools import cache
 
 from pratique import knowledge
-from pratique.casework.methods import method_of, observed_of, range_of
+from pratique.casework.methods import method_by, observed_of, range_of
 from pratique.casework.timeline import hours_of
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
@@ -41,12 +41,10 @@ def copper_entries(system: str, *, since: datetime, until: datetime) -> list[Rec
 
     That is the copper readings, the doses of copper and of what binds it, and the water changes.
     """
-    subject = f"system/{system}"
-    dosed = (*copper_substances(), *binder_substances())
-    found = entries_about(subject, ["reading"], topics=[CONSTITUENT], since=since, until=until)
-    found += entries_about(subject, ["dose"], topics=dosed, since=since, until=until)
-    found += entries_about(subject, ["water-change"], since=since, until=until)
-    return sorted(found, key=lambda one: (one.happened_at, one.seq))
+    # A reading's topic is its constituent, a dose's its substance, a change's none or "emptied": no two share one.
+    topics = (CONSTITUENT, *copper_substances(), *binder_substances(), "", "emptied")
+    kinds = ("reading", "dose", "water-change")
+    return entries_about(f"system/{system}", kinds, topics=topics, since=since, until=until)
 
 
 @dataclass
@@ -84,7 +82,7 @@ def _sort(told: Told, household: Household, entry: Recorded) -> Iterator[mass_ba
     at, name = hours_of(entry.happened_at), str(entry.id)
     match entry.payload:
         case Reading() as reading:
-            method = method_of(household, reading.method)
+            method = method_by(household, reading)
             if not told.foreign and method.reads(told.form):
                 told.readings.append(entry)
                 if range_of(household, reading).high < float("inf"):

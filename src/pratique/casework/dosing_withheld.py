@@ -5,7 +5,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 from pratique import knowledge
-from pratique.casework.copper import CourseCopper
+from pratique.casework.copper import CONSTITUENT, CourseCopper
 from pratique.casework.copper_told import Told
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
@@ -159,7 +159,7 @@ def _reading_problem(facts: Facts, copper: CourseCopper) -> str | None:
     if newest is None:
         return "Copper has not been read in this course yet: read it before the first dose."
     form = knowledge.substance_or_unknown(copper.course.substance).form
-    method = method_of(facts.household, newest.raw.get("method"))
+    method = method_of(facts.household, newest.raw.get("method"), CONSTITUENT)
     if form is not None and not method.reads(form):
         return f"The newest reading was taken with {method.name}, which does not read {form.value} copper: read again."
     if hours_of(facts.now) - hours_of(newest.happened_at) > knowledge.figure("reading.stale_hours.copper").value:

@@ -17,7 +17,7 @@ from pratique.ledger.queries import Point, entries_about, entries_by_id, points
 LOOK_BACK = timedelta(days=60)
 # Older readings are for charts. A concern rests on one only where nothing newer has taken its place.
 RECENT = timedelta(days=14)
-_POINT_KINDS = ("feeding", "observation", "reading", "dose", "water-change")
+_POINT_KINDS = ("observation", "reading", "dose", "water-change")
 type _ByConstituent = dict[str, list["TakenReading"]]
 
 
@@ -52,7 +52,10 @@ class Facts:
     @cached_property
     def _points(self) -> dict[tuple[str, str], dict[str, list[Point]]]:
         found: dict[tuple[str, str], dict[str, list[Point]]] = defaultdict(lambda: defaultdict(list))
-        for point in points(_POINT_KINDS, since=self.since, until=self.now):
+        # Feedings are by far the most, and appetite asks for fewer days of them.
+        fed_since = self.now - timedelta(days=knowledge.figure("appetite.window_days").value)
+        read = points(_POINT_KINDS, since=self.since, until=self.now)
+        for point in (*read, *points(["feeding"], since=fed_since, until=self.now)):
             found[point.subject, point.kind][point.topic].append(point)
         return found
 

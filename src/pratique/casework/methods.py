@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 
 from pratique import knowledge
 from pratique.casework.words import amount, plus_minus
@@ -31,10 +32,29 @@ class NamedMethod:
 
 
 @cache
-def _not_named() -> NamedMethod:
-    """Return what stands where a reading names no method: a wide error, so that nothing looks surer than it is."""
-    error = Method(0.0, 0.0, knowledge.figure("method.not_named_relative_sd").value)
+def _not_named(constituent: str) -> NamedMethod:
+    """Return what stands where a reading names no method: the crudest built-in error for this constituent.
+
+    So nothing looks surer than it is. A constituent no built-in method reads gets a wide relative error.
+    """
+    usual = [one for one in knowledge.methods() if constituent in one.constituents and _is_usual(one)]
+    if not usual:
+        error = Method(0.0, 0.0, knowledge.figure("method.not_named_relative_sd").value)
+    else:
+        error = Method(0.0, max(map(_absolute_sd, usual)), max(one.relative_sd for one in usual))
     return NamedMethod(key="", name=NAME_OF_UNKNOWN, error=error, constituents=())
+
+
+def _is_usual(one: knowledge.MethodFigure) -> bool:
+    """Return whether a method is one for everyday use; a chart for bound copper is not."""
+    return not one.copper_forms or CopperForm.IONIC in one.copper_forms
+
+
+def _absolute_sd(one: knowledge.MethodFigure) -> float:
+    """Return a method's absolute error; a chart's is that of a flat interval as wide as its smallest step."""
+    if one.marks is None:
+        return one.absolute_sd
+    return min(upper - lower for lower, upper in pairwise(one.marks)) / 12**0.5
 
 
 @cache
@@ -54,10 +74,15 @@ def methods_of(household: Household) -> dict[str, NamedMethod]:
     return _built_in() | {own.key: _named(own) for own in household.methods.values()}
 
 
-def method_of(household: Household, key: str | None) -> NamedMethod:
-    """Return a method by key; where none was named, or none of that name is known, one with a wide error."""
+def method_of(household: Household, key: str | None, constituent: str) -> NamedMethod:
+    """Return a method by key; where none was named, or none of that name is known, one with a crude error."""
     own = household.methods.get(key or "")
-    return _named(own) if own is not None else _built_in().get(key or "", _not_named())
+    return _named(own) if own is not None else _built_in().get(key or "", _not_named(constituent))
+
+
+def method_by(household: Household, reading: Reading) -> NamedMethod:
+    """Return the method a reading was taken by."""
+    return method_of(household, reading.method, reading.constituent)
 
 
 def observed_of(reading: Reading) -> Observed:
@@ -67,12 +92,12 @@ def observed_of(reading: Reading) -> Observed:
 
 def range_of(household: Household, reading: Reading) -> Range:
     """Return what a reading says, with 95 %."""
-    return reading_range(method_of(household, reading.method).error, observed_of(reading))
+    return reading_range(method_by(household, reading).error, observed_of(reading))
 
 
 def sd_of(household: Household, reading: Reading) -> float:
     """Return one standard deviation of a reading: its method's, or a sixth of what an interval spans."""
-    method = method_of(household, reading.method).error
+    method = method_by(household, reading).error
     if reading.value is not None and method.marks is None:
         return sd_at(method, reading.value)
     spread = reading_range(method, observed_of(reading))
@@ -87,7 +112,7 @@ def reading_words(household: Household, reading: Reading) -> str:
     """
     figure = knowledge.constituent_or_unknown(reading.constituent)
     unit = "" if reading.constituent == "ph" else figure.unit
-    spread, error = range_of(household, reading), method_of(household, reading.method).error
+    spread, error = range_of(household, reading), method_by(household, reading).error
     if reading.below is not None:
         return f"below {amount(reading.below, figure.decimals, unit)}"
     if math.isinf(spread.high):

@@ -7,6 +7,7 @@ from pratique.casework.concerns.ammonia import ammonia_concerns
 from pratique.casework.concerns.body import body_concerns
 from pratique.casework.concerns.copper import copper_concerns
 from pratique.casework.concerns.copper_water import copper_water_concerns
+from pratique.casework.concerns.deaths import death_concerns
 from pratique.casework.concerns.feeding import feeding_concerns
 from pratique.casework.concerns.places import place_concerns
 from pratique.casework.concerns.planning import planning_concerns
@@ -41,6 +42,7 @@ def rounds(household: Household, *, now: datetime) -> Rounds:
 def all_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> tuple[Concern, ...]:
     """Return every concern, worst first; among equals the one that began last comes first."""
     found: list[Concern] = [
+        *death_concerns(facts),
         *body_concerns(facts, healths.values()),
         *feeding_concerns(facts, healths.values()),
         *ammonia_concerns(facts),

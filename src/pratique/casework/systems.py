@@ -11,7 +11,7 @@ from pratique.casework.concerns.water import is_stale
 from pratique.casework.copper import course_copper
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth, health_of
-from pratique.casework.methods import method_of, reading_words
+from pratique.casework.methods import method_by, reading_words
 from pratique.casework.people import resident
 from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import (
@@ -144,7 +144,7 @@ def _levels(facts: Facts, system: SystemState) -> tuple[LevelNow, ...]:
                 constituent=constituent.key,
                 name="pH" if constituent.key == "ph" else constituent.name,
                 words=reading_words(facts.household, newest.reading),
-                method=method_of(facts.household, newest.reading.method).name,
+                method=method_by(facts.household, newest.reading).name,
                 happened_at=newest.at,
                 age_words=ago(newest.at, facts.now),
                 is_old=is_stale(facts, newest),

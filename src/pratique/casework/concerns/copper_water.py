@@ -10,7 +10,7 @@ from pratique.casework.copper import stale_after
 from pratique.casework.copper_water import WaterCopper, course_in, is_open, water_copper
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
-from pratique.casework.methods import method_of, range_of, reading_words
+from pratique.casework.methods import method_by, range_of, reading_words
 from pratique.casework.sheets import Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.words import amount, plus_minus, sentence_case, when
 from pratique.knowledge import copper_band
@@ -151,7 +151,7 @@ def _near_invertebrates(
 def _shows(facts: Facts, reading: Reading) -> Literal["surely", "perhaps", "nothing"]:
     """Return how surely a reading shows more copper than harms invertebrates; "below a limit" shows none."""
     household, harmed = facts.household, knowledge.figure("copper.invertebrates_harmed_mg_per_l").value
-    spread, lower_limit = range_of(household, reading), method_of(household, reading.method).error.lower_limit
+    spread, lower_limit = range_of(household, reading), method_by(household, reading).error.lower_limit
     if spread.low > harmed:
         return "surely"
     is_bound = reading.below is not None or (

@@ -125,7 +125,7 @@ def _shape(asked: Asked, constituent: Constituent, system: SystemState | None) -
 
 def _check_form(asked: Asked, method: str, system: SystemState) -> None:
     """Ask about a copper reading by a method that does not read the form of copper in the water."""
-    named = method_of(asked.household, method or None)
+    named = method_of(asked.household, method or None, CONSTITUENT)
     for course in open_courses(asked.household, system.key, constituent=CONSTITUENT):
         form = knowledge.substance_or_unknown(course.substance).form
         if form is not None and not named.reads(form):

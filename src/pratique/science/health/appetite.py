@@ -7,7 +7,7 @@ without a step are left out. Days are counted in any one continuous scale.
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import median
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from pratique.knowledge import figure
 
@@ -16,8 +16,7 @@ type AppetiteState = Literal["eating", "hesitant", "refusing", "unknown"]
 _ENDING_FEEDS = 2
 
 
-@dataclass(frozen=True)
-class Fed:
+class Fed(NamedTuple):
     """How one animal fed at one feeding; `step` is None when it was not seen."""
 
     at_day: float
@@ -113,16 +112,16 @@ def spells(seen: Sequence[Fed], *, at_or_under: int, feeds_to_begin: int) -> lis
     """Return the spells of seen feeds at or under a step, in order of time; every feed must have been seen."""
     found: list[Spell] = []
     began: Fed | None = None
+    run = 0
     for index, fed in enumerate(seen):
-        if began is None:
-            ahead = seen[index : index + feeds_to_begin]
-            if len(ahead) == feeds_to_begin and all(_step(f) <= at_or_under for f in ahead):
-                began = fed
-        else:
-            ahead = seen[index : index + _ENDING_FEEDS]
-            if len(ahead) == _ENDING_FEEDS and all(_step(f) > at_or_under for f in ahead):
-                found.append(Spell(began, fed))
-                began = None
+        # How many feeds in a row, up to this one, speak for a change: poor ones to begin, better ones to end.
+        is_poor = _step(fed) <= at_or_under
+        run = run + 1 if is_poor == (began is None) else 0
+        if began is None and run == feeds_to_begin:
+            began, run = seen[index + 1 - feeds_to_begin], 0
+        elif began is not None and run == _ENDING_FEEDS:
+            found.append(Spell(began, seen[index + 1 - _ENDING_FEEDS]))
+            began, run = None, 0
     if began is not None:
         found.append(Spell(began, None))
     return found

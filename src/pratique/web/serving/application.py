@@ -7,6 +7,7 @@ from typing import Any
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]  # it carries no types
 
 from pratique.web.serving.certificates import Pair
+from pratique.web.serving.memory import settle_memory
 
 THREADS = 8
 
@@ -45,4 +46,6 @@ class HouseholdServer(BaseApplication):  # type: ignore[misc]
         """Return the pages, with their static files in front."""
         from django.core.wsgi import get_wsgi_application  # noqa: PLC0415 - in the worker, after the fork
 
-        return get_wsgi_application()
+        application = get_wsgi_application()
+        settle_memory()
+        return application
