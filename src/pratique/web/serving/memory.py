@@ -2,8 +2,8 @@
 
 import gc
 
-# Reading one page makes some ten thousand small objects, none of them in cycles.
-_OBJECTS_BETWEEN_LOOKS = 50_000
+# One page of a long ledger holds some ten thousand small objects at once, none of them in cycles.
+_OBJECTS_BETWEEN_LOOKS = 200_000
 
 
 def settle_memory() -> None:
