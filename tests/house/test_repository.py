@@ -59,7 +59,7 @@ def test_a_path_of_one_machine_is_found(folder: str) -> None:
 
 def test_a_path_inside_the_project_is_no_complaint() -> None:
     """Relative paths, addresses on the pages and system folders are for everyone."""
-    text = "src/pratique/web/home/\nhttp://127.0.0.1:8321/work/today/\n/usr/lib/postgresql/\n"
+    text = "src/pratique/web/home/\nhttp://127.0.0.1:8321/systems/today/\n/usr/lib/postgresql/\n"
 
     assert list(complaints_about("notes.md", text)) == []
 

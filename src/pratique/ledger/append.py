@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import batched
+from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -90,36 +91,22 @@ def _append_one(new: NewEntry, head: ChainHead, recorded_at: datetime) -> Append
     if already is not None:
         return Appended(_same_or_conflict(new, Recorded.of(already)), is_new=False)
     _check_target(new.amends or new.withdraws)
-    text = new.payload_text()
-    line = entry_line(
-        id=new.id,
-        kind=new.payload.kind,
-        version=new.payload.version,
-        happened_at=new.happened_at,
-        zone=new.zone,
-        recorded_at=recorded_at,
-        author=new.author,
-        source=new.source,
-        amends=new.amends,
-        withdraws=new.withdraws,
-        payload=text,
-    )
-    head.digest = chained_digest(head.digest, line)
+    envelope: dict[str, Any] = {
+        "id": new.id,
+        "kind": new.payload.kind,
+        "version": new.payload.version,
+        "happened_at": new.happened_at,
+        "zone": new.zone,
+        "recorded_at": recorded_at,
+        "author": new.author,
+        "source": new.source,
+        "amends": new.amends,
+        "withdraws": new.withdraws,
+        "payload": new.payload_text(),
+    }
+    head.digest = chained_digest(head.digest, entry_line(**envelope))
     head.count += 1
-    row = Entry.objects.create(
-        id=new.id,
-        kind=new.payload.kind,
-        version=new.payload.version,
-        happened_at=new.happened_at,
-        zone=new.zone,
-        recorded_at=recorded_at,
-        author=new.author,
-        source=new.source,
-        amends=new.amends,
-        withdraws=new.withdraws,
-        payload=text,
-        digest=head.digest,
-    )
+    row = Entry.objects.create(**envelope, digest=head.digest)
     return Appended(Recorded.of(row), is_new=True)
 
 
