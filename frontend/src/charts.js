@@ -45,7 +45,7 @@ function saidAt(plot, at, span) {
   const near = (rows) => rows.filter((row) => Math.abs(row[0] - at) <= span * NEAR_PART_OF_SPAN);
   const parts = [when];
   if (level) {
-    parts.push(`level ${number(level[2])}\u2009${plot.unit} (${number(level[1])} to ${number(level[3])})`);
+    parts.push(`level ${number(level[2])}\u202f${plot.unit} (${number(level[1])} to ${number(level[3])})`);
   }
   parts.push(...near(plot.readings).map((row) => `read ${row[4]}`), ...near(plot.marks).map((row) => row[2]));
   return parts.join(" · ");

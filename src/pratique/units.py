@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
-THIN_SPACE = "\u2009"
+# Narrow, and no line breaks at it: a number never stands alone at the end of a line.
+THIN_SPACE = "\u202f"
 MINUS = "\u2212"
 
 

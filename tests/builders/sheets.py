@@ -88,7 +88,7 @@ def a_concern(*, weight: str = "now", about: About = WRASSE, cautions: tuple[str
         weight=weight,  # type: ignore[arg-type]
         weight_words=words,
         said=(
-            "Depth over length fell from 0.31 to 0.27 in 16 days (over 99\u2009% sure it is a fall).",
+            "Depth over length fell from 0.31 to 0.27 in 16 days (over 99\u202f% sure it is a fall).",
             "It took 27 good meals out of 30.",
         ),
         next_steps=(
@@ -115,9 +115,9 @@ def the_rounds() -> Rounds:
         title="Lazaret: ammonia is climbing",
         weight="today",
         weight_words="today",
-        said=("Un-ionised ammonia is 0.058 ± 0.013\u2009mg/L as N and rises 0.012 a day.",),
-        next_steps=(NextStep("Change 24\u2009L", "water-change", (("system", "lazaret"), ("volume", "24"))),),
-        evidence=(Evidence("total ammonia 0.9\u2009mg/L", days_ago(0.4), entry(20)),),
+        said=("Un-ionised ammonia is 0.058 ± 0.013\u202fmg/L as N and rises 0.012 a day.",),
+        next_steps=(NextStep("Change 24\u202fL", "water-change", (("system", "lazaret"), ("volume", "24"))),),
+        evidence=(Evidence("total ammonia 0.9\u202fmg/L", days_ago(0.4), entry(20)),),
         cautions=("Test the new water first: a change at another pH can make ammonia worse at once.",),
     )
     late = Due(
@@ -163,7 +163,7 @@ def a_copper_chart(*, days: int = 30) -> Chart:
             0.17,
             0.20,
             "bar",
-            "0.17 ± 0.03\u2009mg/L by photometer",
+            "0.17 ± 0.03\u202fmg/L by photometer",
             entry(100 + day),
         )
         for day in range(1, days - 8, 2)
@@ -175,19 +175,19 @@ def a_copper_chart(*, days: int = 30) -> Chart:
             0.2,
             0.25,
             "box",
-            "between 0.15 and 0.25\u2009mg/L",
+            "between 0.15 and 0.25\u202fmg/L",
             entry(200 + day),
         )
         for day in range(days - 7, days - 2)
     ]
-    readings.append(ChartReading(BEGAN, 0.0, 0.01, 0.02, "below", "below 0.02\u2009mg/L", entry(300)))
+    readings.append(ChartReading(BEGAN, 0.0, 0.01, 0.02, "below", "below 0.02\u202fmg/L", entry(300)))
     readings.append(
-        ChartReading(BEGAN + timedelta(days=days - 1), 0.25, 0.26, 0.28, "above", "above 0.25\u2009mg/L", entry(301))
+        ChartReading(BEGAN + timedelta(days=days - 1), 0.25, 0.26, 0.28, "above", "above 0.25\u202fmg/L", entry(301))
     )
     marks = [
-        ChartMark(BEGAN + timedelta(days=day), "dose", "2.1\u2009mL of stock", entry(400 + day)) for day in range(days)
+        ChartMark(BEGAN + timedelta(days=day), "dose", "2.1\u202fmL of stock", entry(400 + day)) for day in range(days)
     ]
-    marks.append(ChartMark(BEGAN + timedelta(days=11), "change", "changed 40\u2009L", entry(500)))
+    marks.append(ChartMark(BEGAN + timedelta(days=11), "change", "changed 40\u202fL", entry(500)))
     return Chart(
         title="Copper in Lazaret",
         description="Ionic copper over 30 days with its target band; it dipped on day 11 after a large water change.",
@@ -223,7 +223,7 @@ def the_days(count: int = 30) -> tuple[DayCell, ...]:
         dip = day in {11, 12}
         lost = day <= 10
         words = (
-            "dipped under 0.15\u2009mg/L"
+            "dipped under 0.15\u202fmg/L"
             if dip
             else "held, but before the dip"
             if 1 < day <= 10
@@ -254,8 +254,8 @@ def a_course_sheet() -> CourseSheet:
         batch=B1,
         standing="open",
         heading="Held for 18 days since the dip",
-        gist="The level dipped under 0.15\u2009mg/L on day 11, so the clock began again. Twelve more days are needed.",
-        band_words="Target 0.15 to 0.20\u2009mg/L of ionic copper; never above 0.25\u2009mg/L.",
+        gist="The level dipped under 0.15\u202fmg/L on day 11, so the clock began again. Twelve more days are needed.",
+        band_words="Target 0.15 to 0.20\u202fmg/L of ionic copper; never above 0.25\u202fmg/L.",
         days_credited=18,
         days_lost=10,
         required_days=30.0,
@@ -263,11 +263,11 @@ def a_course_sheet() -> CourseSheet:
         chart=a_copper_chart(),
         days=the_days(),
         advice=Advice(
-            title="Add 2.1\u2009mL of stock now",
-            words="That brings the level from 0.16 to 0.18\u2009mg/L in 74\u2009L.",
+            title="Add 2.1\u202fmL of stock now",
+            words="That brings the level from 0.16 to 0.18\u202fmg/L in 74\u202fL.",
             reasons=(LEVEL,),
             step=NextStep("Write it as done", "dose", (("system", "lazaret"), ("amount", "2.1"))),
-            cautions=("Never raise it by more than 0.05\u2009mg/L at once.",),
+            cautions=("Never raise it by more than 0.05\u202fmg/L at once.",),
         ),
         concerns=(a_concern(weight="today"),),
         cautions=(
@@ -300,10 +300,10 @@ def a_system_sheet() -> SystemSheet:
     copper = LevelNow(
         constituent="copper",
         name="Copper",
-        words="0.17 ± 0.03\u2009mg/L",
+        words="0.17 ± 0.03\u202fmg/L",
         method="pocket photometer",
         happened_at=days_ago(0.3),
-        age_words="7\u2009h ago",
+        age_words="7\u202fh ago",
         is_old=False,
         entry=entry(61),
         judgement="inside the target",
@@ -311,18 +311,18 @@ def a_system_sheet() -> SystemSheet:
     ammonia = LevelNow(
         constituent="total_ammonia",
         name="Total ammonia, as N",
-        words="between 0.5 and 1.0\u2009mg/L",
+        words="between 0.5 and 1.0\u202fmg/L",
         method="colour chart",
         happened_at=days_ago(4),
         age_words="4 days ago",
         is_old=True,
         entry=entry(62),
-        judgement="un-ionised not known: pH is old; at worst 0.12\u2009mg/L",
+        judgement="un-ionised not known: pH is old; at worst 0.12\u202fmg/L",
     )
     return SystemSheet(
         about=LAZARET,
         role_words="quarantine",
-        volume_words="74 ± 3\u2009L net of 90\u2009L",
+        volume_words="74 ± 3\u202fL net of 90\u202fL",
         gist="Copper is held; ammonia was last read 4 days ago.",
         words="A bare tank under the stairs.",
         levels=(copper, ammonia),
@@ -384,7 +384,7 @@ def a_criterion(status: str = "met", *, title: str = "Days at the target") -> Cr
         status=status,  # type: ignore[arg-type]
         title=title,
         words="18 of 14 days.",
-        evidence=(Evidence("copper 0.17\u2009mg/L", days_ago(1), entry(81)),),
+        evidence=(Evidence("copper 0.17\u202fmg/L", days_ago(1), entry(81)),),
         how_to_know="" if status == "met" else "Count the breathing for 20 s.",
         reason=Reason("Spots return until every stage has met the copper.", "custom of the trade", "common practice"),
     )
@@ -457,7 +457,7 @@ def a_growth_sheet() -> GrowthSheet:
                 NextStep("Write", "finding", (("case", "brown-dust"),)),
             ),
         ),
-        regrowth_words="Cover went from 6 to 31\u2009% in a day.",
+        regrowth_words="Cover went from 6 to 31\u202f% in a day.",
         photos=(),
         concerns=(a_concern(weight="today", about=SKERRY),),
         steps=(NextStep("Note a finding", "finding", (("case", "brown-dust"),)),),
@@ -471,10 +471,10 @@ def a_list() -> tuple[ListGroup, ...]:
         ListGroup(
             heading="Quarantine",
             lines=(
-                _line(LAZARET, "90\u2009L", "Ammonia is climbing", "now"),
-                _line(HAVEN, "110\u2009L", "", "watch"),
+                _line(LAZARET, "90\u202fL", "Ammonia is climbing", "now"),
+                _line(HAVEN, "110\u202fL", "", "watch"),
             ),
         ),
-        ListGroup(heading="Display", lines=(_line(SKERRY, "480\u2009L", "Add nothing before 2 December", "today"),)),
+        ListGroup(heading="Display", lines=(_line(SKERRY, "480\u202fL", "Add nothing before 2 December", "today"),)),
         ListGroup(heading="Empty", lines=()),
     )

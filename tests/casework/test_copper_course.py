@@ -77,7 +77,7 @@ def test_copper_already_in_the_water_is_counted(keeper):
 def test_before_any_reading_the_level_is_not_known_but_at_least_what_was_dosed(keeper):
     """24 mg in 80 L are 0.30 mg/L on top of what nobody read."""
     keeper.dose(0.1, 24.0)
-    assert "By the doses at least 0.30\u2009mg/L." in concerns(0.2)["copper-high.copper"].said
+    assert "By the doses at least 0.30\u202fmg/L." in concerns(0.2)["copper-high.copper"].said
 
 
 def test_chelated_copper_adds_nothing_to_an_ionic_course(keeper):

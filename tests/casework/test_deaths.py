@@ -34,4 +34,4 @@ def test_a_death_among_others_is_an_urgent_concern_with_what_happened_before() -
 def test_a_reading_without_a_method_has_the_crudest_usual_error(constituent: str, value: float, words: str) -> None:
     """Thermometers are good to ±0.6 °C and pH papers to a tenth or two: common practice, no source."""
     reading = Reading(system="lazaret", constituent=constituent, value=value)
-    assert reading_words(load_household(), reading).replace("\u2009", " ").startswith(words)
+    assert reading_words(load_household(), reading).replace("\u202f", " ").startswith(words)

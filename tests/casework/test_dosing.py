@@ -31,7 +31,7 @@ def test_the_dose_brings_the_level_to_the_middle_of_the_band(keeper):
     keeper.dose(0.1, 12.0)
     keeper.read(2, "copper", 0.15, "copper_photometer")
     found = advice(2.1)
-    assert found.title == "Add 2.0\u2009mL of copper stock"
+    assert found.title == "Add 2.0\u202fmL of copper stock"
     assert found.step is not None
     assert ("amount", "2.0") in found.step.answers
     assert found.cautions
@@ -40,7 +40,7 @@ def test_the_dose_brings_the_level_to_the_middle_of_the_band(keeper):
 def test_a_ramp_never_takes_more_than_the_daily_step(keeper):
     """From nothing, 0.05 mg/L a day in 80 L is 4.0 mL: the step is common practice, no source."""
     keeper.read(0.05, "copper", 0.0, "copper_photometer")
-    assert advice(0.1).title == "Add 4.0\u2009mL of copper stock"
+    assert advice(0.1).title == "Add 4.0\u202fmL of copper stock"
 
 
 def test_inside_the_band_nothing_is_added(keeper):
@@ -102,7 +102,7 @@ def test_rounding_to_the_syringe_never_overshoots(keeper):
     """0.151 mg/L to 0.175 in 80 L is 1.92 mL: a syringe read to 0.1 mL gives 1.9."""
     keeper.dose(0.1, 12.08)
     keeper.write(2, water.Reading(system="lazaret", constituent="copper", value=0.151, method="copper_photometer"))
-    assert advice(2.1).title == "Add 1.9\u2009mL of copper stock"
+    assert advice(2.1).title == "Add 1.9\u202fmL of copper stock"
 
 
 def test_a_method_that_cannot_read_this_form_withholds_the_dose(keeper):
@@ -117,7 +117,7 @@ def test_a_method_that_cannot_read_this_form_withholds_the_dose(keeper):
 def test_the_daily_step_is_spent_by_the_doses_of_the_last_day(keeper):
     """Following the page all day never takes more than 0.05 mg/L from nothing: the step is common practice."""
     keeper.read(0.05, "copper", 0.0, "copper_photometer")
-    assert advice(0.06).title == "Add 4.0\u2009mL of copper stock"
+    assert advice(0.06).title == "Add 4.0\u202fmL of copper stock"
     keeper.dose(0.06, 4.0)
     keeper.read(0.08, "copper", 0.05, "copper_photometer")
     found = advice(0.09)
@@ -125,7 +125,7 @@ def test_the_daily_step_is_spent_by_the_doses_of_the_last_day(keeper):
     assert found.title == "No more today"
     assert "Not before tomorrow 13:26" in found.words
     keeper.read(1.05, "copper", 0.05, "copper_photometer")
-    assert advice(1.07).title == "Add 4.0\u2009mL of copper stock"
+    assert advice(1.07).title == "Add 4.0\u202fmL of copper stock"
 
 
 def test_a_part_of_the_step_that_is_left_may_be_added(keeper):
@@ -133,7 +133,7 @@ def test_a_part_of_the_step_that_is_left_may_be_added(keeper):
     keeper.read(0.05, "copper", 0.0, "copper_photometer")
     keeper.dose(0.06, 2.0)
     found = advice(0.1)
-    assert found.title == "Add 2.0\u2009mL of copper stock"
+    assert found.title == "Add 2.0\u202fmL of copper stock"
     assert "what is left of today's step" in found.words
 
 
@@ -143,7 +143,7 @@ def test_a_make_up_of_changed_water_does_not_spend_the_step(keeper):
     keeper.write(0.06, water.WaterChange(system="lazaret", volume_l=20))
     keeper.dose(0.07, 2.8)
     keeper.read(0.1, "copper", 0.14, "copper_photometer")
-    assert advice(0.2).title == "Add 2.8\u2009mL of copper stock"
+    assert advice(0.2).title == "Add 2.8\u202fmL of copper stock"
 
 
 def test_a_dose_just_before_the_course_spends_the_step_too(keeper):
@@ -164,7 +164,7 @@ def test_every_form_of_copper_has_its_own_daily_step():
     keeper.course(substance="copper_chelated", band=(1.5, 2.5, 3.0))
     keeper.read(0.05, "copper", 0.0, "copper_total_colour_chart")
     found = advice(0.1)
-    assert found.title == "Add 40.0\u2009mL of copper stock"
+    assert found.title == "Add 40.0\u202fmL of copper stock"
     assert any("0.5 mg/L a day" in one.words for one in found.reasons)
 
 

@@ -23,7 +23,7 @@ def ammonia(day: float) -> Concern | None:
 def words_of(concern: Concern | None) -> str:
     """Return everything a concern says, thin spaces as plain ones."""
     assert concern is not None
-    return " ".join((concern.title, *concern.said)).replace("\u2009", " ")
+    return " ".join((concern.title, *concern.said)).replace("\u202f", " ")
 
 
 @pytest.fixture

@@ -31,7 +31,7 @@ from pratique.units import (
         (",5", 0.5),
         ("1234", 1234.0),
         ("1 234", 1234.0),
-        ("1\u2009234,5", 1234.5),
+        ("1\u202f234,5", 1234.5),
         ("1\u00a0234\u00a0567", 1234567.0),
         ("1,234.5", 1234.5),
         ("1.234,5", 1234.5),
@@ -174,9 +174,9 @@ def test_a_number_with_its_unit_is_read_at_once() -> None:
 
 def test_numbers_are_shown_without_false_digits() -> None:
     """A thin space before the unit, a true minus sign, and no minus zero."""
-    assert show(0.1812, 2, "mg/L") == "0.18\u2009mg/L"
+    assert show(0.1812, 2, "mg/L") == "0.18\u202fmg/L"
     assert show(-1.25, 1) == "\u22121.2"
-    assert show(-0.001, 1, "°C") == "0.0\u2009°C"
+    assert show(-0.001, 1, "°C") == "0.0\u202f°C"
 
 
 def test_units_start_without_the_heavy_library() -> None:

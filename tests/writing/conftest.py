@@ -46,7 +46,7 @@ def problems_of(form: str, answers: Answers) -> dict[str, str]:
     with pytest.raises(Problems) as caught:
         write_form(form, desk(), answers)
     assert entry_count() == before
-    return {name: sentence.replace("\u2009", " ") for name, sentence in caught.value.fields.items()}
+    return {name: sentence.replace("\u202f", " ") for name, sentence in caught.value.fields.items()}
 
 
 def doubts_of(form: str, answers: Answers, *confirmed: str) -> dict[str, str]:

@@ -50,7 +50,7 @@ def test_a_dose_that_overshoots_is_asked_about_and_written_when_confirmed() -> N
     _copper_is(0.17)
     answers = {"system": "lazaret", "amount": "20"}
     question = doubts_of("dose", answers)["amount"]
-    assert question.replace("\u2009", " ") == (
+    assert question.replace("\u202f", " ") == (
         "By the ledger Lazaret would then hold about 0.42 mg/L of copper, above the upper limit of 0.25 mg/L. "
         "Did this much really go in?"
     )

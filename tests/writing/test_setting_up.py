@@ -96,8 +96,8 @@ def test_a_system_is_amended_in_the_household_s_own_unit() -> None:
 def test_a_volume_that_changes_more_than_half_as_much_again_is_asked_about_once() -> None:
     """Gallons typed as litres show themselves so: 24 for 90."""
     question = doubts_of("system", {"key": "lazaret", "gross-volume": "24", "net-volume": "21"})
-    assert question["gross-volume"].replace("\u2009", " ") == "Until now it was 90 L; this is 24 L. Is it right?"
-    assert question["net-volume"].replace("\u2009", " ") == "Until now it was 80 L; this is 21 L. Is it right?"
+    assert question["gross-volume"].replace("\u202f", " ") == "Until now it was 90 L; this is 24 L. Is it right?"
+    assert question["net-volume"].replace("\u202f", " ") == "Until now it was 80 L; this is 21 L. Is it right?"
     write_form("system", desk(*question.values()), {"key": "lazaret", "gross-volume": "24", "net-volume": "21"})
     write_form("system", desk(), {"key": "lazaret", "gross-volume": "30", "net-volume": "25"})
     assert load_household().systems["lazaret"].gross_volume_l == 30

@@ -59,7 +59,7 @@ def test_an_unusual_value_is_asked_once_and_its_question_kept() -> None:
     """Only the reading that was asked about keeps the question."""
     answers = {"system": "lazaret", "copper": "0.9", "ph": "8.1"}
     question = doubts_of("readings", answers)["copper"]
-    assert question == "Copper of 0.9 is unusual: it mostly lies between 0 and 0.6\u2009mg/L. Is it right?"
+    assert question == "Copper of 0.9 is unusual: it mostly lies between 0 and 0.6\u202fmg/L. Is it right?"
     copper, ph = write_form("readings", desk(question), answers)
     assert copper.raw["confirmed"] == [question]
     assert "confirmed" not in ph.raw
@@ -100,7 +100,7 @@ def test_a_temperature_in_fahrenheit_is_doubted_and_refused_in_fahrenheit() -> N
     assert cold == (
         "25 °F is −3.9 °C, which cannot be: temperature lies between 0 and 45 °C (32 and 113 °F). Did you mean 25 °C?"
     )
-    cool = doubts_of("readings", {"system": "lazaret", "temperature": "59 °F"})["temperature"].replace("\u2009", " ")
+    cool = doubts_of("readings", {"system": "lazaret", "temperature": "59 °F"})["temperature"].replace("\u202f", " ")
     assert cool == (
         "59 °F is 15.0 °C, which is unusual: temperature mostly lies between 18 and 32 °C (64.4 and 89.6 °F). "
         "Is it right?"

@@ -4,14 +4,15 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-THIN = "\u2009"
+from pratique.units import THIN_SPACE
+
 MINUS = "\u2212"
 
 
 def amount(value: float, decimals: int, unit: str = "") -> str:
     """Return a number with its unit after a thin space: `0.18 mg/L`."""
     text = f"{value:.{decimals}f}".replace("-", MINUS)
-    return f"{text}{THIN}{unit}" if unit else text
+    return f"{text}{THIN_SPACE}{unit}" if unit else text
 
 
 def plus_minus(value: float, error: float, decimals: int, unit: str = "") -> str:
@@ -22,10 +23,10 @@ def plus_minus(value: float, error: float, decimals: int, unit: str = "") -> str
 def percent(probability: float) -> str:
     """Return a probability in whole per cent, never as certainty."""
     if probability > 0.99:
-        return f"over 99{THIN}%"
+        return f"over 99{THIN_SPACE}%"
     if probability < 0.01:
-        return f"under 1{THIN}%"
-    return f"{probability * 100:.0f}{THIN}%"
+        return f"under 1{THIN_SPACE}%"
+    return f"{probability * 100:.0f}{THIN_SPACE}%"
 
 
 def day_words(day: date) -> str:
@@ -63,9 +64,9 @@ def ago(moment: datetime, now: datetime) -> str:
     """Return how long ago a moment was, in the largest unit that fits."""
     hours = (now - moment).total_seconds() / 3600
     if hours < 1:
-        return "just now" if hours < 1 / 6 else f"{hours * 60:.0f}{THIN}min ago"
+        return "just now" if hours < 1 / 6 else f"{hours * 60:.0f}{THIN_SPACE}min ago"
     if hours < 36:
-        return f"{hours:.0f}{THIN}h ago"
+        return f"{hours:.0f}{THIN_SPACE}h ago"
     return f"{hours / 24:.0f} days ago"
 
 

@@ -114,7 +114,7 @@ def test_a_top_off_is_in_litres() -> None:
         ("1.350", COPPER, "“1.350” can be read as 1350 or as 1.350; say `decimal_mark` in the mapping"),
         ("about 1", COPPER, "is not a number"),
         ("0.2-0.1", COPPER, "an interval needs a low end that is not above its high end"),
-        ("20", COPPER, "20\u2009mg/L of copper cannot be: it lies between 0 and 10\u2009mg/L"),
+        ("20", COPPER, "20\u202fmg/L of copper cannot be: it lies between 0 and 10\u202fmg/L"),
         ("-0.1", COPPER, "cannot be"),
         ("0.18 °C", COPPER, "Concentration is in mg/L"),
         ("350", 'holds = "reading"\nconstituent = "salinity"\nunit = "PSU"', "cannot be: it lies between 0 and 50"),
@@ -143,7 +143,7 @@ def test_a_named_decimal_mark_settles_thousands() -> None:
 def test_a_doubtful_value_goes_in_with_the_doubt() -> None:
     """Nobody could be asked, and the entry says so."""
     assert _payload("0.62", COPPER)["confirmed"] == (
-        "Imported without being asked about: copper 0.62\u2009mg/L is outside the usual 0 to 0.6.",
+        "Imported without being asked about: copper 0.62\u202fmg/L is outside the usual 0 to 0.6.",
     )
     assert "confirmed" not in _payload("0.18", COPPER)
 
@@ -155,7 +155,7 @@ def test_copper_among_invertebrates_goes_in_with_the_doubt() -> None:
 
 def test_a_change_larger_than_the_tank_goes_in_with_the_doubt() -> None:
     """It may have been done twice over."""
-    assert "is more than Lazaret holds (90\u2009L)" in _payload("30", WATER_CHANGE)["confirmed"][0]
+    assert "is more than Lazaret holds (90\u202fL)" in _payload("30", WATER_CHANGE)["confirmed"][0]
 
 
 def test_systems_are_known_by_key_by_name_and_by_the_mappings_words() -> None:

@@ -99,7 +99,7 @@ def test_a_chart_carries_its_table_and_its_figures_for_the_script():
     assert page.count("<table") == 2
     assert "data-plot=" in page
     assert "Europe/Lisbon" in page
-    assert "95\u2009%" in page
+    assert "95\u202f%" in page
 
 
 def test_moments_are_shown_on_the_keepers_clock():

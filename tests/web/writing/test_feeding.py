@@ -24,7 +24,7 @@ def test_the_foods_given_last_are_filled_in(keeper: Client):
     """The same food again needs no typing."""
     put(Feeding(system="haven", foods=(FoodGiven(food="frozen_mysis", amount_g=2.0),)))
     shown = body(keeper.get(HAVEN))
-    assert "Foods: 2\u2009g frozen mysis" in shown
+    assert "Foods: 2\u202fg frozen mysis" in shown
 
 
 def test_everyone_is_fed_on_one_page(keeper: Client):

@@ -11,11 +11,12 @@ from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
 from pratique.casework.facts import RECENT, Facts
 from pratique.casework.sheets import Coincidence, Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.timeline import hours_of
-from pratique.casework.words import THIN, when
+from pratique.casework.words import when
 from pratique.ledger.states import SystemState
+from pratique.units import THIN_SPACE
 
 _RELATION = (
-    f"The simple relation reads a little high on purpose; any two methods agree to ±15{THIN}%, "
+    f"The simple relation reads a little high on purpose; any two methods agree to ±15{THIN_SPACE}%, "
     "and a pH wrong by 0.1 moves it by about a quarter."
 )
 
@@ -124,13 +125,13 @@ def _concern(facts: Facts, system: SystemState, series: Sequence[AmmoniaAt], tol
 def _reasons(newest: AmmoniaAt) -> tuple[Reason, ...]:
     urgent = knowledge.figure("ammonia.urgent_mg_n_per_l")
     harm = reason(
-        "ammonia.act_mg_n_per_l", f"Harm may begin near {_act():g}{THIN}mg/L as N; urgent from {urgent.value:g}."
+        "ammonia.act_mg_n_per_l", f"Harm may begin near {_act():g}{THIN_SPACE}mg/L as N; urgent from {urgent.value:g}."
     )
     relation = Reason(_RELATION, "Khoo, Culberson & Bates 1977, with the pH as a hobby meter reads it", "published")
     if newest.value is not None:
         return harm, relation
     by_custom = knowledge.figure("ammonia.total_change_water_mg_n_per_l")
-    words = f"By custom, total ammonia of {by_custom.value:g}{THIN}mg/L as N alone calls for a water change."
+    words = f"By custom, total ammonia of {by_custom.value:g}{THIN_SPACE}mg/L as N alone calls for a water change."
     return harm, reason(by_custom.key, words), relation
 
 

@@ -11,8 +11,9 @@ from pratique.casework.health import AnimalHealth
 from pratique.casework.sheets import Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.signs import bad_signs, clean_looks, sign_name
 from pratique.casework.timeline import at_days
-from pratique.casework.words import THIN, amount, days_words, percent, plus_minus
+from pratique.casework.words import amount, days_words, percent, plus_minus
 from pratique.ledger.queries import Point
+from pratique.units import THIN_SPACE
 
 _MOST_SIGNS = 6
 _VETERINARIAN = "What it is needs a look at skin and gills: ask an aquatic veterinarian before medicine."
@@ -132,7 +133,7 @@ def _breathing_said(facts: Facts, health: AnimalHealth, *, is_old: bool) -> tupl
 def _breathing_reasons(*, is_old: bool) -> tuple[Reason, ...]:
     raised = knowledge.figure("breathing.raised_ratio").value
     found = (
-        reason("breathing.raised_ratio", f"Raised from {raised:g}{THIN}times its own baseline."),
+        reason("breathing.raised_ratio", f"Raised from {raised:g}{THIN_SPACE}times its own baseline."),
         reason("breathing.distress_per_min", "Distress, whatever the baseline."),
     )
     return (*found, reason("breathing.stale_days", "Days after which a count is old.")) if is_old else found

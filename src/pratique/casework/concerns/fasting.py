@@ -9,8 +9,9 @@ from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.sheets import NextStep, Reason
 from pratique.casework.timeline import days_of
-from pratique.casework.words import THIN, days_words
+from pratique.casework.words import days_words
 from pratique.ledger.states import CourseState
+from pratique.units import THIN_SPACE
 
 
 @dataclass(frozen=True)
@@ -73,8 +74,8 @@ def copper_reasons(fasting: Fasting | None) -> tuple[Reason, ...]:
         return ()
     warn, stop = (knowledge.figure(f"copper.appetite_{what}_days").value for what in ("warn", "stop"))
     return (
-        reason("copper.appetite_warn_days", f"Without food under copper for {warn:g}{THIN}days: a warning."),
-        reason("copper.appetite_stop_days", f"For {stop:g}{THIN}days: lower or stop the course."),
+        reason("copper.appetite_warn_days", f"Without food under copper for {warn:g}{THIN_SPACE}days: a warning."),
+        reason("copper.appetite_stop_days", f"For {stop:g}{THIN_SPACE}days: lower or stop the course."),
     )
 
 

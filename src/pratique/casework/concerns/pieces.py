@@ -6,9 +6,10 @@ from uuid import UUID
 from pratique import knowledge
 from pratique.casework.sheets import About, Evidence, Reason
 from pratique.casework.timeline import at_days
-from pratique.casework.words import THIN, when
+from pratique.casework.words import when
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState, BatchState, CaseState, CourseState, SystemState
+from pratique.units import THIN_SPACE
 
 WEIGHT_WORDS = {"now": "act now", "today": "today", "watch": "watch"}
 
@@ -33,7 +34,7 @@ def about_household(household: Household) -> About:
 def reason(key: str, words: str = "") -> Reason:
     """Return a figure of the trade as a reason, with its source and status."""
     figure = knowledge.figure(key)
-    return Reason(words or f"{figure.value:g}{THIN}{figure.unit}", figure.source, figure.status.value)
+    return Reason(words or f"{figure.value:g}{THIN_SPACE}{figure.unit}", figure.source, figure.status.value)
 
 
 def evidence_at_day(words: str, at_day: float, entry: str) -> Evidence:

@@ -43,7 +43,7 @@ def check_band(asked: Asked, substance: Substance, stock: StockState | None, ban
 
 def _check_reach(asked: Asked, substance: Substance, figure: Band, band: Sequence[float | None]) -> None:
     lower, upper, hard = band
-    usual = f"{plain(figure.target_lower)} to {plain(figure.target_upper)}\u2009{figure.unit}"
+    usual = f"{plain(figure.target_lower)} to {plain(figure.target_upper)}\u202f{figure.unit}"
     if upper is not None and upper < figure.target_lower - _ROUNDING:
         asked.problem("target-upper", f"The band of {substance.name} is {usual}; this lies wholly below it.")
     elif lower is not None and lower < figure.target_lower - _ROUNDING:
@@ -52,7 +52,7 @@ def _check_reach(asked: Asked, substance: Substance, figure: Band, band: Sequenc
         )
     if hard is None or hard <= figure.hard_upper + _ROUNDING:
         return
-    limit = f"{plain(figure.hard_upper)}\u2009{figure.unit}"
+    limit = f"{plain(figure.hard_upper)}\u202f{figure.unit}"
     if len(asked.text("override")) < MIN_OVERRIDE_LETTERS:
         asked.problem(
             "hard-upper",

@@ -77,8 +77,8 @@ def impossible(constituent: Constituent, number: float, *, unit: str = "") -> st
     # Up to 1.1 a hydrometer reads; a salinity of 1 itself may be that of nearly fresh water.
     if constituent.key == "salinity" and 1.0 < number < 1.1:
         return (
-            f"{plain(number)} looks like a specific gravity; salinity is in PSU here. Convert it first: 35\u2009PSU is "
-            "about 1.0264 on a hydrometer made for 25\u2009°C."
+            f"{plain(number)} looks like a specific gravity; salinity is in PSU here. Convert it first: 35\u202fPSU is "
+            "about 1.0264 on a hydrometer made for 25\u202f°C."
         )
     bounds = (constituent.possible_lower, constituent.possible_upper)
     if bounds[0] <= number <= bounds[1]:
@@ -137,7 +137,7 @@ def _value(constituent: Constituent, number: float, unit: str) -> tuple[str, str
     if not _is_converted(constituent, number, unit):
         return f"{_capital(constituent.name)} of {plain(number)}", "it"
     kept = show(number, constituent.decimals, constituent.unit)
-    return f"{_back(constituent, number, unit)}\u2009{unit} is {kept}, which", constituent.name
+    return f"{_back(constituent, number, unit)}\u202f{unit} is {kept}, which", constituent.name
 
 
 def _between(constituent: Constituent, bounds: tuple[float, float], unit: str) -> str:
@@ -146,7 +146,7 @@ def _between(constituent: Constituent, bounds: tuple[float, float], unit: str) -
     if not _is_converted(constituent, bounds[1], unit):
         return own
     lower, upper = (_back(constituent, bound, unit) for bound in bounds)
-    return f"{own} ({lower} and {upper}\u2009{unit})"
+    return f"{own} ({lower} and {upper}\u202f{unit})"
 
 
 def _hint(constituent: Constituent, number: float, unit: str) -> str:
@@ -181,4 +181,4 @@ def _capital(name: str) -> str:
 
 
 def _with_unit(text: str, constituent: Constituent) -> str:
-    return text if constituent.key == "ph" else f"{text}\u2009{constituent.unit}"
+    return text if constituent.key == "ph" else f"{text}\u202f{constituent.unit}"

@@ -130,7 +130,7 @@ def _counted(asked: Asked) -> dict[str, float]:
         asked.doubt(
             "beats",
             f"That is {plain(round(per_minute))} beats a minute, more than the {plain(distress)} of a fish in "
-            f"distress. Were these beats counted in {plain(seconds)}\u2009s?",
+            f"distress. Were these beats counted in {plain(seconds)}\u202fs?",
         )
     return {"beats_per_min": per_minute, "counted_s": seconds}
 

@@ -65,5 +65,5 @@ def dose_mg_to_reach(level_mg_per_l: float, target_mg_per_l: float, *, net_volum
 def stock_ml(mg: float, strength_mg_per_ml: float) -> float:
     """Return the mL of a stock solution that carry `mg`; DomainError for a strength that is not above zero."""
     if not strength_mg_per_ml > 0.0:
-        raise DomainError(f"The strength of a stock must be above 0\u2009mg/mL; this was {strength_mg_per_ml:g}.")
+        raise DomainError(f"The strength of a stock must be above 0\u202fmg/mL; this was {strength_mg_per_ml:g}.")
     return mg / strength_mg_per_ml

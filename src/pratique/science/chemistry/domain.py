@@ -14,7 +14,7 @@ def require_within(name: str, value: Number, *, lower: float, upper: float, unit
     """Raise DomainError unless every value lies within [lower, upper]; a missing number (NaN) is outside."""
     numbers = np.asarray(value, dtype=float)
     if not bool(np.all((numbers >= lower) & (numbers <= upper))):
-        span = f"{lower:g} to {upper:g}" + (f"\u2009{unit}" if unit else "")
+        span = f"{lower:g} to {upper:g}" + (f"\u202f{unit}" if unit else "")
         raise DomainError(f"{name} must lie within {span}; this was {value}.")
 
 

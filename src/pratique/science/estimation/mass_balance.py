@@ -116,7 +116,7 @@ def balance(
     Raises DomainError for a volume that is not above zero, or a negative amount.
     """
     if not net_volume_l > 0.0:
-        raise DomainError(f"The net volume must be above 0\u2009L; this was {net_volume_l:g}.")
+        raise DomainError(f"The net volume must be above 0\u202fL; this was {net_volume_l:g}.")
     require_at_least("The error of the volume", net_volume_sd_l, lower=0.0)
     ordered = sorted((e for e in events if e.at <= until), key=lambda e: (e.at, _ORDER[type(e)]))
     first = ordered[0].at if ordered else until

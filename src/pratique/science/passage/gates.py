@@ -8,10 +8,9 @@ from typing import Literal
 
 from pratique import knowledge
 from pratique.knowledge import Leg
+from pratique.units import THIN_SPACE
 
 type FindingStatus = Literal["met", "not met", "not known"]
-
-_THIN = "\u2009"
 
 
 @dataclass(frozen=True)
@@ -117,7 +116,7 @@ def _judge_days(criterion: Criterion, facts: PassageFacts) -> Finding:
     if days is None:
         return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
     # Days are shown whole and rounded down, so the page never shows the number required before it is reached.
-    shown = f"{math.floor(days + 1e-9)}{_THIN}{criterion.unit}, {criterion.required:g} needed"
+    shown = f"{math.floor(days + 1e-9)}{THIN_SPACE}{criterion.unit}, {criterion.required:g} needed"
     status: FindingStatus = "met" if days + 1e-9 >= criterion.required else "not met"
     return Finding(status, days, f"{criterion.words}: {shown}.", entries, "", criterion.key)
 
@@ -157,7 +156,7 @@ def _judge_condition(criterion: Criterion, facts: PassageFacts) -> Finding:
 def _percent(probability: float) -> str:
     """Return a probability for people, never as a false 0 or 100."""
     if probability < 0.01:
-        return f"under 1{_THIN}%"
+        return f"under 1{THIN_SPACE}%"
     if probability > 0.99:
-        return f"over 99{_THIN}%"
-    return f"{probability * 100:.0f}{_THIN}%"
+        return f"over 99{THIN_SPACE}%"
+    return f"{probability * 100:.0f}{THIN_SPACE}%"

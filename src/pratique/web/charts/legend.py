@@ -3,7 +3,7 @@
 from pratique.casework.sheets import Chart
 
 _READINGS = {
-    "bar": "dot in a bar: a reading with its 95\u2009% error",
+    "bar": "dot in a bar: a reading with its 95\u202f% error",
     "box": "box: a reading known only to lie between two values",
     "below": "arrow down: below what the test can tell",
     "above": "arrow up: above what the test can tell",
@@ -15,7 +15,7 @@ def legend(chart: Chart) -> tuple[str, ...]:
     """Return a few words for each sign this chart uses, none for a chart without any."""
     shapes = {reading.shape for reading in chart.readings}
     kinds = {mark.kind for mark in chart.marks if chart.start <= mark.at <= chart.end}
-    said = ["line: the level reckoned, shaded its 95\u2009% range"] if chart.line else []
+    said = ["line: the level reckoned, shaded its 95\u202f% range"] if chart.line else []
     said += [words for shape, words in _READINGS.items() if shape in shapes]
     if chart.band:
         said.append(f"green: {chart.band_words or 'the target band'}")

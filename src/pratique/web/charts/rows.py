@@ -55,7 +55,7 @@ def levels(chart: Chart) -> tuple[tuple[Level, ...], str]:
                 kept.append(point)
                 due = point.at + step
     hours = step // timedelta(hours=1)
-    words = f"every {hours}\u2009h" if hours < 24 else "every day" if hours == 24 else f"every {hours // 24} days"
+    words = f"every {hours}\u202fh" if hours < 24 else "every day" if hours == 24 else f"every {hours // 24} days"
     return tuple(_level(point, chart) for point in kept), f"{words}, and on both sides of every jump"
 
 

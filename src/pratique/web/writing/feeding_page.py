@@ -36,7 +36,7 @@ class FoodRow:
     def given(self) -> str:
         """What was given of it, in a few words; empty for nothing."""
         if self.amount.value:
-            return f"{self.amount.value}\u2009{self.amount.unit} {self.words.lower()}"
+            return f"{self.amount.value}\u202f{self.amount.unit} {self.words.lower()}"
         return self.words.lower() if self.is_unweighed else ""
 
 

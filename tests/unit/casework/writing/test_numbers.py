@@ -7,7 +7,7 @@ from pratique.casework.writing.numbers import Result, doubtful, impossible, plai
 from pratique.units import AmbiguousNumber, WrongUnit
 
 COPPER, SALINITY, PH = (knowledge.constituent(key) for key in ("copper", "salinity", "ph"))
-THIN = "\u2009"
+THIN = "\u202f"
 
 
 @pytest.mark.parametrize(

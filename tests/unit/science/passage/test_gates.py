@@ -13,14 +13,14 @@ def test_enough_days_are_met_with_the_number_and_the_entries():
     facts = PassageFacts(days_at_target=30, entries={"days_at_target": ("dose 1", "reading 9")})
     found = judge(AT_TARGET, facts)
     assert (found.status, found.value, found.entries) == ("met", 30, ("dose 1", "reading 9"))
-    assert "30\u2009days, 30 needed" in found.words
+    assert "30\u202fdays, 30 needed" in found.words
 
 
 def test_nearly_enough_is_not_met_and_not_shown_as_enough():
     """29.9 days read as 29."""
     found = judge(AT_TARGET, PassageFacts(days_at_target=29.9))
     assert found.status == "not met"
-    assert "29\u2009days, 30 needed" in found.words
+    assert "29\u202fdays, 30 needed" in found.words
 
 
 def test_what_is_not_known_says_how_to_know_it():
@@ -50,10 +50,10 @@ def test_the_clean_move_is_done_or_not(value, status):
 @pytest.mark.parametrize(
     ("probability", "status", "shown"),
     [
-        (0.30, "met", "30\u2009%"),
-        (0.97, "not met", "97\u2009%"),
-        (0.9999, "not met", "over 99\u2009%"),
-        (0.0001, "met", "under 1\u2009%"),
+        (0.30, "met", "30\u202f%"),
+        (0.97, "not met", "97\u202f%"),
+        (0.9999, "not met", "over 99\u202f%"),
+        (0.0001, "met", "under 1\u202f%"),
         (None, "not known", "not known"),
     ],
 )
