@@ -17,10 +17,8 @@ from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.sheets import WEIGHT_ORDER, Concern, Due, Rounds
 from pratique.casework.unseen import no_concern_words
-from pratique.casework.words import clock
+from pratique.casework.words import clock, counted
 from pratique.ledger.household import Household
-
-_COUNTS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 
 
 def rounds(household: Household, *, now: datetime) -> Rounds:
@@ -73,12 +71,12 @@ def _gist(facts: Facts, healths: dict[str, AnimalHealth], concerns: tuple[Concer
     if not concerns:
         first = no_concern_words(facts, healths.values(), facts.household.systems.values())
     else:
-        to_act = f"{_count(acts)} to act on now" if acts else "Nothing to act on now"
-        first = f"{to_act}, {_count(others).lower()} to keep in mind." if others else f"{to_act}."
+        to_act = f"{counted(acts)} to act on now" if acts else "Nothing to act on now"
+        first = f"{to_act}, {counted(others).lower()} to keep in mind." if others else f"{to_act}."
     waiting = [one for one in due if one.overdue_hours > 0]
     later = [one for one in due if one.overdue_hours == 0]
     if waiting:
-        return f"{first} {_count(len(waiting))} {'thing is' if len(waiting) == 1 else 'things are'} due by now."
+        return f"{first} {counted(len(waiting))} {'thing is' if len(waiting) == 1 else 'things are'} due by now."
     if later:
         return f"{first} Next at {clock(later[0].at, facts.zone)}: {later[0].words}."
     return f"{first} Nothing more is due today."
@@ -89,7 +87,3 @@ def _looked_at(household: Household) -> str:
     first = "1 system" if systems == 1 else f"{systems} systems"
     second = "1 animal or group" if animals == 1 else f"{animals} animals or groups"
     return f"{first} and {second} in the ledger"
-
-
-def _count(number: int) -> str:
-    return _COUNTS[number] if number < len(_COUNTS) else str(number)

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from pratique.units import THIN_SPACE
 
 MINUS = "\u2212"
+_COUNTED = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 
 
 def amount(value: float, decimals: int, unit: str = "") -> str:
@@ -34,9 +35,9 @@ def day_words(day: date) -> str:
     return f"{day.day} {day:%B}"
 
 
-def weekday_words(day: date) -> str:
-    """Return a day as `Wednesday 25 November`."""
-    return f"{day:%A} {day.day} {day:%B}"
+def counted(number: int) -> str:
+    """Return a small number as a word that begins a sentence, a larger one in digits."""
+    return _COUNTED[number] if number < len(_COUNTED) else str(number)
 
 
 def short_day(day: date) -> str:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pratique.casework.sheets import ListGroup
+from pratique.casework.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,6 @@ GROWTHS = ListPage(
     form="growth-case",
     form_words="Open a growth case",
 )
-_NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 
 
 def list_gist(groups: tuple[ListGroup, ...], page: ListPage) -> str:
@@ -59,12 +59,8 @@ def list_gist(groups: tuple[ListGroup, ...], page: ListPage) -> str:
         return page.empty
     now, today = (sum(line.weight == weight for line in lines) for weight in ("now", "today"))
     told = [
-        f"act on {_count(now).lower()} now" if now else "",
-        f"see to {_count(today).lower()} today" if today else "",
+        f"act on {counted(now).lower()} now" if now else "",
+        f"see to {counted(today).lower()} today" if today else "",
     ]
     asks = ", ".join(words for words in told if words) or "nothing here has to be acted on today"
-    return f"{_count(len(lines))} {page.one if len(lines) == 1 else page.many}: {asks}."
-
-
-def _count(number: int) -> str:
-    return _NUMBERS[number] if number < len(_NUMBERS) else str(number)
+    return f"{counted(len(lines))} {page.one if len(lines) == 1 else page.many}: {asks}."
