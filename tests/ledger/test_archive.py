@@ -45,7 +45,7 @@ def _a_full_ledger() -> None:
         photo = Photo(sha256=kept.sha256, media_type=kept.media_type, width_px=kept.width_px, height_px=kept.height_px)  # type: ignore[arg-type]
         append([an_entry(photo, hours=9)])
     put_entry_of_a_newer_version('{"a":1.0,"b":1e-07,"big":123456789012345678901234567890,"deep":{"é":[null,true]}}')
-    put_entry_of_a_newer_version('{"colour":"blue","system":"lazaret"}', kind="reading", version=2)
+    put_entry_of_a_newer_version('{"colour":"blue","system":"lazaret"}', kind="reading", version=99)
     append([an_entry(a_reading(0.17), hours=10)])
 
 

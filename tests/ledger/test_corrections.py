@@ -118,7 +118,7 @@ def test_an_entry_of_a_newer_version_is_kept_and_shown() -> None:
     """A kind this program does not know, and a newer version of one it does, are in the history as they came."""
     append(harbour_row())
     put_entry_of_a_newer_version('{"depth_m":1.5}')
-    put_entry_of_a_newer_version('{"colour":"blue"}', kind="reading", version=2)
+    put_entry_of_a_newer_version('{"colour":"blue"}', kind="reading", version=99)
     newest, before = history(limit=2)
     assert (newest.payload, newest.raw) == (None, {"colour": "blue"})
     assert (before.kind, before.payload, before.payload_text) == ("sounding", None, '{"depth_m":1.5}')

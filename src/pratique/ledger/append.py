@@ -94,7 +94,7 @@ def _append_one(new: NewEntry, head: ChainHead, recorded_at: datetime) -> Append
     envelope: dict[str, Any] = {
         "id": new.id,
         "kind": new.payload.kind,
-        "version": new.payload.version,
+        "version": new.payload.written_version,
         "happened_at": new.happened_at,
         "zone": new.zone,
         "recorded_at": recorded_at,

@@ -147,7 +147,7 @@ def import_id(payload: Payload, happened_at: datetime) -> UUID:
     The words kept about a doubt are left out, so that a later wording does not make another entry of it.
     """
     said = payload.model_dump(mode="json", exclude_defaults=True, exclude={"confirmed"})
-    content = canonical_json([payload.kind, payload.version, moment_text(happened_at), said])
+    content = canonical_json([payload.kind, payload.written_version, moment_text(happened_at), said])
     random_bits = int.from_bytes(hashlib.sha256(content.encode()).digest()[:10])
     milliseconds = int(happened_at.timestamp() * 1000) & (1 << 48) - 1
     rand_a, rand_b = random_bits >> 62 & 0xFFF, random_bits & (1 << 62) - 1

@@ -43,6 +43,11 @@ class Payload(BaseModel):
 
     confirmed: tuple[str, ...] = ()
 
+    @property
+    def written_version(self) -> int:
+        """Return the version its entry is written as: the oldest that can hold what it says."""
+        return self.version
+
     def links(self) -> Iterator[Link]:
         """Yield every subject this entry speaks of; an entry of no one else's speaks of the household."""
         yield Link("household")

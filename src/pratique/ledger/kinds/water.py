@@ -1,20 +1,25 @@
 """Entries about the water: readings, doses, changes and top-offs."""
 
 from collections.abc import Iterator
-from typing import ClassVar, Self
+from typing import ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
 from pratique.ledger.kinds.payload import Finite, Key, Link, NotNegative, Payload, Positive, Text, place_links
 
+type PhScale = Literal["nbs", "total", "free"]
+
 
 class Reading(Payload):
     """A measured value of one constituent: a number, an interval, or beyond what the method can show.
 
-    Exactly one of `value`, `low` with `high`, `below` or `above` is given, in the constituent's canonical unit.
+    Exactly one of `value`, `low` with `high`, `below` or `above` is given, in the constituent's canonical unit. `scale`
+    is of pH only: NBS is what a hobby meter reads (common practice, no source), and is left out of the entry's text.
     """
 
     kind: ClassVar[str] = "reading"
+    # The second version can hold a scale.
+    version: ClassVar[int] = 2
 
     system: Key
     compartment: Key | None = None
@@ -24,6 +29,7 @@ class Reading(Payload):
     high: Finite | None = None
     below: Finite | None = None
     above: Finite | None = None
+    scale: PhScale = "nbs"
     method: str | None = None
     words: Text = ""
 
@@ -37,7 +43,15 @@ class Reading(Payload):
         if interval and (self.low is None or self.high is None or self.low > self.high):
             message = "an interval needs a low end that is not above its high end"
             raise ValueError(message)
+        if self.scale != "nbs" and self.constituent != "ph":
+            message = "only pH has a scale"
+            raise ValueError(message)
         return self
+
+    @property
+    def written_version(self) -> int:
+        """Return the first version unless it has a scale: entries of before stay as they were."""
+        return 1 if self.scale == "nbs" else 2
 
     @property
     def centre(self) -> float:
