@@ -8,6 +8,7 @@ from datetime import datetime
 from pratique import knowledge
 from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.methods import range_of, sd_of
+from pratique.casework.ph import on_nbs
 from pratique.casework.timeline import hours_of
 from pratique.ledger.household import Household
 from pratique.science.chemistry.ammonia import UnIonised, un_ionised_with_error, worst_plausible_un_ionised
@@ -100,12 +101,13 @@ def ammonia_at(facts: Facts, system: str, readings: Readings, taken: TakenReadin
 def _known(household: Household, taken: TakenReading, found: dict[str, TakenReading]) -> UnIonised | None:
     """Return the value with its error, or None where a reading lies outside what the relation was made for."""
     centres = {name: range_of(household, one.reading).centre for name, one in found.items()}
+    water = {"salinity_psu": centres["salinity"], "temperature_c": centres["temperature"]}
     errors = {name: sd_of(household, one.reading) for name, one in found.items()}
     try:
         return un_ionised_with_error(
             range_of(household, taken.reading).centre,
             sd_of(household, taken.reading),
-            centres["ph"],
+            on_nbs(range_of(household, found["ph"].reading), found["ph"].reading, **water).centre,
             errors["ph"],
             centres["temperature"],
             errors["temperature"],
@@ -132,7 +134,6 @@ def _nearest(found: list[TakenReading], constituent: str, at: datetime) -> Taken
 def _worst(facts: Facts, total_high: float, found: dict[str, TakenReading]) -> float:
     """Return the worst plausible un-ionised ammonia: what was read at its bad end, what was not at its worst."""
     bad_end = {name: range_of(facts.household, one.reading) for name, one in found.items()}
-    ph = bad_end["ph"].high if "ph" in bad_end else knowledge.figure("ammonia.worst_ph").value
     warm = (
         bad_end["temperature"].high
         if "temperature" in bad_end
@@ -140,6 +141,11 @@ def _worst(facts: Facts, total_high: float, found: dict[str, TakenReading]) -> f
     )
     dilute = bad_end["salinity"].low if "salinity" in bad_end else knowledge.figure("ammonia.worst_salinity_psu").value
     try:
+        ph = (
+            on_nbs(bad_end["ph"], found["ph"].reading, salinity_psu=dilute, temperature_c=warm).high
+            if "ph" in found
+            else knowledge.figure("ammonia.worst_ph").value
+        )
         return worst_plausible_un_ionised(total_high, ph_upper=ph, temperature_upper=warm, salinity_lower=dilute)
     except DomainError:
         # Outside the relation's range nothing better can be said than that all of it might be un-ionised.

@@ -9,7 +9,8 @@ from pratique.casework.ammonia import AmmoniaAt, ammonia_series
 from pratique.casework.copper import CourseCopper
 from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.health import AnimalHealth, ratio_error, usual_count_s
-from pratique.casework.methods import range_of, reading_words
+from pratique.casework.methods import reading_words
+from pratique.casework.ph import judged_range
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.casework.timeline import at_hours, hours_of
 from pratique.casework.words import amount, plus_minus, sentence_case
@@ -22,6 +23,7 @@ from pratique.science.estimation.reading import NORMAL_95
 WINDOW = timedelta(days=45)
 # What of the time before a course its chart shows.
 LEAD_IN = timedelta(days=3)
+_SCALES = "All readings are drawn as a hobby meter reads pH (NBS), also those on another scale."
 AMMONIA_BEYOND = "not known: total ammonia was above what the test can read"
 
 
@@ -70,10 +72,10 @@ def _line(copper: CourseCopper, *, since: datetime) -> tuple[ChartPoint, ...]:
 
 
 def _reading(facts: Facts, entry: Recorded, reading: Reading) -> ChartReading:
-    spread = range_of(facts.household, reading)
+    spread = judged_range(facts, reading)
     words = reading_words(facts.household, reading)
     if reading.below is not None:
-        return ChartReading(entry.happened_at, 0.0, reading.below, reading.below, "below", words, entry.id)
+        return ChartReading(entry.happened_at, 0.0, spread.high, spread.high, "below", words, entry.id)
     if math.isinf(spread.high):
         return ChartReading(entry.happened_at, spread.low, spread.low, spread.low, "above", words, entry.id)
     if reading.low is not None:
@@ -155,6 +157,7 @@ def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Ch
         readings=tuple(_reading(facts, one.entry, one.reading) for one in taken),
         marks=_marks_in(facts, system.key, taken[0].at),
         y_from_zero=constituent not in {"ph", "temperature", "salinity", "alkalinity", "calcium", "magnesium"},
+        note=_SCALES if any(one.reading.scale != "nbs" for one in taken) else "",
     )
 
 

@@ -108,8 +108,13 @@ def sd_of(household: Household, reading: Reading) -> float:
 def reading_words(household: Household, reading: Reading) -> str:
     """Return a reading with its error in words: `0.18 ± 0.03 mg/L`, `0.1 to 0.2 mg/L`, `below 0.02 mg/L`.
 
-    Beyond what its method can read it is a bound: `above 3.00 mg/L`.
+    Beyond what its method can read it is a bound: `above 3.00 mg/L`. The scale of a pH is named where it is not NBS.
     """
+    scale = "" if reading.scale == "nbs" else f" on the {reading.scale} scale"
+    return f"{_number_words(household, reading)}{scale}"
+
+
+def _number_words(household: Household, reading: Reading) -> str:
     figure = knowledge.constituent_or_unknown(reading.constituent)
     unit = "" if reading.constituent == "ph" else figure.unit
     spread, error = range_of(household, reading), method_by(household, reading).error

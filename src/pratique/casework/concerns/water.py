@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from pratique import knowledge
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
 from pratique.casework.facts import Facts, TakenReading
-from pratique.casework.methods import range_of, reading_words
+from pratique.casework.methods import reading_words
+from pratique.casework.ph import judged_range
 from pratique.casework.sheets import Concern, Evidence, NextStep, Weight
 from pratique.casework.timeline import hours_of
-from pratique.casework.words import ago, sentence_case, when
+from pratique.casework.words import ago, amount, sentence_case, when
 from pratique.ledger.states import SystemState
 
 
@@ -79,7 +80,7 @@ def is_stale(facts: Facts, taken: TakenReading) -> bool:
 
 
 def _broken(facts: Facts, taken: TakenReading, limits: tuple[_Limit, ...]) -> _Limit | None:
-    centre = range_of(facts.household, taken.reading).centre
+    centre = judged_range(facts, taken.reading).centre
     for limit in limits:
         bound = knowledge.figure(limit.figure).value
         if (centre > bound) if limit.is_upper else (centre < bound):
@@ -89,12 +90,12 @@ def _broken(facts: Facts, taken: TakenReading, limits: tuple[_Limit, ...]) -> _L
 
 def _concern(facts: Facts, system: SystemState, taken: TakenReading, limit: _Limit) -> Concern:
     figure = knowledge.figure(limit.figure)
-    spread = range_of(facts.household, taken.reading)
+    spread = judged_range(facts, taken.reading)
     inside = spread.low <= figure.value <= spread.high
     doubt = " The reading's own error reaches across the limit." if inside else ""
     said = (
         f"{sentence_case(_name(taken))} {reading_words(facts.household, taken.reading)} "
-        f"{when(taken.at, facts.now, facts.zone)}; the limit is {figure.value:g}.{doubt}"
+        f"{when(taken.at, facts.now, facts.zone)}{_as_judged(facts, taken)}; the limit is {figure.value:g}.{doubt}"
     )
     return _told(facts, system, taken, limit, (f"{system.name}: {limit.words}", limit.weight, said))
 
@@ -102,11 +103,19 @@ def _concern(facts: Facts, system: SystemState, taken: TakenReading, limit: _Lim
 def _forgotten(facts: Facts, system: SystemState, taken: TakenReading, limit: _Limit) -> Concern:
     said = (
         f"{sentence_case(_name(taken))} was last seen {when(taken.at, facts.now, facts.zone)} "
-        f"({ago(taken.at, facts.now)}): {reading_words(facts.household, taken.reading)}; the limit is "
-        f"{knowledge.figure(limit.figure).value:g}. How it is now is not known."
+        f"({ago(taken.at, facts.now)}): {reading_words(facts.household, taken.reading)}{_as_judged(facts, taken)}; "
+        f"the limit is {knowledge.figure(limit.figure).value:g}. How it is now is not known."
     )
     title = f"{system.name}: {_name(taken)} is not known any more"
     return _told(facts, system, taken, limit, (title, "today", said))
+
+
+def _as_judged(facts: Facts, taken: TakenReading) -> str:
+    """Return the number a limit is held against, where that is not the one that was read."""
+    if taken.reading.scale == "nbs":
+        return ""
+    decimals = knowledge.constituent(taken.reading.constituent).decimals
+    return f", as a hobby meter reads it (NBS) {amount(judged_range(facts, taken.reading).centre, decimals)}"
 
 
 def _name(taken: TakenReading) -> str:
