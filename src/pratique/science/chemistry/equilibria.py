@@ -10,7 +10,7 @@ import numpy as np
 
 from pratique.science.chemistry.domain import Number, require_within
 from pratique.science.chemistry.elementwise import LN10, exp, log, sqrt, ten_to
-from pratique.science.chemistry.validity import Validity, outside
+from pratique.science.chemistry.validity import Validity
 
 # Beyond these the polynomials run away from anything measured, and an answer would be nonsense.
 SALINITY_BOUNDS_PSU = (1.0, 50.0)
@@ -107,15 +107,28 @@ def kb_dickson1990(at: Water) -> Number:
     return exp(by_kelvin * at.per_kelvin + rest + by_log * at.log_kelvin + 0.053105 * root * at.kelvin)
 
 
-def kw_millero1995(at: Water) -> Number:
-    """Return the ion product of water in (mol/kg)², S 0 to 45 and 0 to 45 °C (span recalled).
+def kw_sws_millero1995(at: Water) -> Number:
+    """Return the ion product of water in (mol/kg)² on the seawater scale, S 0 to 45 and 0 to 45 °C (span recalled).
 
-    Source: Millero 1995, Geochim. Cosmochim. Acta 59:661, on the total scale as Dickson, Sabine & Christian 2007 give
-    it.
+    Source: Millero 1995, Geochim. Cosmochim. Acta 59:661.
     """
+    return exp(_ln_kw(at) + 148.9802)
+
+
+def kw_dickson2007(at: Water) -> Number:
+    """Return the ion product of water in (mol/kg)², the handbook's rounded move of Millero 1995 to the total scale.
+
+    0.8 % above the exact move, which the solver takes; here to be held against the handbook.
+
+    Source: Dickson, Sabine & Christian 2007, ch. 5.
+    """
+    return exp(_ln_kw(at) + 148.9652)
+
+
+def _ln_kw(at: Water) -> Number:
     by_root = 118.67 * at.per_kelvin - 5.977 + 1.0495 * at.log_kelvin
-    fresh = 148.9652 - 13847.26 * at.per_kelvin - 23.6521 * at.log_kelvin
-    return exp(fresh + by_root * at.root_salinity - 0.01615 * at.salinity)
+    by_kelvin = -13847.26 * at.per_kelvin - 23.6521 * at.log_kelvin
+    return by_kelvin + by_root * at.root_salinity - 0.01615 * at.salinity
 
 
 def ks_free_dickson1990(at: Water) -> Number:
@@ -183,6 +196,11 @@ def total_borate_uppstrom1974(at: Water) -> Number:
     return at.salinity * (0.000232 / (10.811 * 1.80655))
 
 
+def total_borate_lee2010(at: Water) -> Number:
+    """Return total borate in mol/kg by the newer, 4 % higher ratio to salinity (Lee et al. 2010)."""
+    return at.salinity * (0.0004326 / 35.0)
+
+
 def total_sulphate_morris1966(at: Water) -> Number:
     """Return total sulphate in mol/kg, in proportion to salinity (Morris & Riley 1966)."""
     return at.salinity * (0.14 / (96.062 * 1.80655))
@@ -202,9 +220,14 @@ def extrapolated(salinity_psu: Number, temperature_c: Number) -> tuple[Validity,
     """Return every published range that some salinity or temperature leaves."""
     if _all_within(salinity_psu, *_EVERY_SALINITY) and _all_within(temperature_c, *_EVERY_TEMPERATURE):
         return ()
-    by_salinity = [span for span in SALINITY_VALIDITY if outside(span, salinity_psu)]
-    by_temperature = [span for span in TEMPERATURE_VALIDITY if outside(span, temperature_c)]
+    by_salinity = [span for span in SALINITY_VALIDITY if leaves(span, salinity_psu)]
+    by_temperature = [span for span in TEMPERATURE_VALIDITY if leaves(span, temperature_c)]
     return (*by_salinity, *by_temperature)
+
+
+def leaves(span: Validity, value: Number) -> bool:
+    """Say whether any value leaves a published range, as `outside` does but quick for a single number."""
+    return not _all_within(value, span.lower, span.upper)
 
 
 def require_bounds(name: str, value: Number, bounds: tuple[float, float], unit: str = "") -> None:
@@ -215,7 +238,7 @@ def require_bounds(name: str, value: Number, bounds: tuple[float, float], unit: 
 
 def _all_within(value: Number, lower: float, upper: float) -> bool:
     if isinstance(value, np.ndarray):
-        return bool(value.size) and bool(value.min() >= lower) and bool(value.max() <= upper)
+        return not value.size or bool(value.min() >= lower and value.max() <= upper)
     return lower <= value <= upper
 
 
