@@ -53,7 +53,7 @@ def un_ionised_fraction_khoo1977(ph_nbs: Number, temperature_c: Number, salinity
     against the 44-cell table of Bower & Bidwell 1978: within 1.4 %).
     """
     require_within("pH", ph_nbs, lower=5.0, upper=10.0)
-    pk = _pk(temperature_c, salinity_psu)
+    pk = pk_ammonium_khoo1977(salinity_psu, temperature_c)
     fraction = 1.0 / (1.0 + 10.0 ** (pk - ph_nbs))
     return fraction if isinstance(fraction, np.ndarray) else float(fraction)
 
@@ -113,8 +113,15 @@ def _ionic_strength(salinity_psu: Number) -> Number:
     return 19.9273 * salinity_psu / (1000.0 - 1.005109 * salinity_psu)
 
 
-def _pk(temperature_c: Number, salinity_psu: Number) -> Number:
-    """Return the pK of ammonium in seawater, for pH as an NBS-calibrated meter reads it."""
+@overload
+def pk_ammonium_khoo1977(salinity_psu: float, temperature_c: float) -> float: ...
+@overload
+def pk_ammonium_khoo1977(salinity_psu: Number, temperature_c: Number) -> Number: ...
+def pk_ammonium_khoo1977(salinity_psu: Number, temperature_c: Number) -> Number:
+    """Return the pK of ammonium in seawater, for pH as an NBS-calibrated meter reads it.
+
+    Range, errors and source as `un_ionised_fraction_khoo1977`; without salt it is the fresh-water pK of Emerson et al.
+    """
     require_within("Temperature", temperature_c, lower=5.0, upper=40.0, unit="°C")
     require_within("Salinity", salinity_psu, lower=0.0, upper=45.0)
     fresh = 0.09018 + 2729.92 / (temperature_c + 273.15)

@@ -30,8 +30,36 @@ def changes_to_fall_below(level: float, fraction: float, *, limit: float, incomi
         raise DomainError(f"No number of changes with water at {incoming:g} brings the level under {limit:g}.")
     if fraction == 1.0:
         return 1
-    exact = math.log((limit - incoming) / (level - incoming)) / math.log(1.0 - fraction)
-    return math.floor(exact + 1e-12) + 1
+    return math.floor(changes_between(level, limit, fraction=fraction, incoming=incoming) + 1e-12) + 1
+
+
+def changes_between(level: float, target: float, *, fraction: float, incoming: float = 0.0) -> float:
+    """Return how many equal changes lie between two levels, not rounded: 6.2 is six and a bit.
+
+    Raises DomainError unless the fraction lies between 0 and 1, and as `volumes_to_reach`.
+    """
+    if not 0.0 < fraction < 1.0:
+        raise DomainError(f"The changed fraction must lie between 0 and 1; this was {fraction:g}.")
+    return volumes_to_reach(level, target, incoming=incoming) / -math.log(1.0 - fraction)
+
+
+def after_flow(level: float, tank_volumes: float, *, incoming: float = 0.0) -> float:
+    """Return the level after a steady stream of this many tank volumes in and out, mixed all the while."""
+    require_at_least("The exchanged volume", tank_volumes, lower=0.0)
+    return incoming + (level - incoming) * math.exp(-tank_volumes)
+
+
+def volumes_to_reach(level: float, target: float, *, incoming: float = 0.0) -> float:
+    """Return the tank volumes that a steady stream needs to bring `level` to `target`.
+
+    Raises DomainError unless the target lies between the level and the incoming water, which itself is never reached.
+    """
+    if level == target:
+        return 0.0
+    left = (target - incoming) / (level - incoming) if level != incoming else math.inf
+    if not 0.0 < left <= 1.0:
+        raise DomainError(f"Water at {incoming:g} cannot bring {level:g} to {target:g}.")
+    return -math.log(left)
 
 
 def change_fraction_to_reach(level: float, target: float, *, incoming: float = 0.0) -> float:
