@@ -5,9 +5,7 @@ Not here: refusing an input. Where an answer would be nonsense `domain` raises; 
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from pratique.science.chemistry.domain import Number
+from pratique.science.chemistry.domain import Number, is_within
 
 
 @dataclass(frozen=True)
@@ -23,5 +21,4 @@ class Validity:
 
 def outside(validity: Validity, value: Number) -> bool:
     """Say whether any of the values, in the range's own unit, leaves the published range; a missing one (NaN) does."""
-    numbers = np.asarray(value, dtype=float)
-    return not bool(np.all((numbers >= validity.lower) & (numbers <= validity.upper)))
+    return not is_within(value, validity.lower, validity.upper)
