@@ -49,10 +49,12 @@ function count(form) {
 }
 
 function sayHow(row) {
-  // The line under a reading's name says which unit and method are in use.
+  // The line under a reading's name says which unit and method are in use; what is usual goes without saying.
   const place = row.querySelector("[data-how]");
-  const said = [...row.querySelectorAll("select[data-says]")].filter((one) => one.value !== "");
-  if (place && said.length > 0) place.textContent = said.map((one) => one.selectedOptions[0].textContent.trim()).join(", ");
+  const said = [...row.querySelectorAll("select[data-says]")]
+    .map((one) => one.selectedOptions[0])
+    .filter((one) => one.value !== "" && !("usual" in one.dataset));
+  if (place) place.textContent = said.map((one) => one.textContent.trim()).join(", ") || place.dataset.how;
 }
 
 let wasChosen = null;

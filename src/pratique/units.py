@@ -57,7 +57,7 @@ _QUANTITIES = (
     ),
     # A hobby scale in parts per thousand is read as practical salinity: common practice, no source.
     _Quantity("Salinity", "in PSU", {"PSU": 1.0, "ppt": 1.0}),
-    _Quantity("pH", "a plain number on the NBS scale", {"NBS": 1.0}),
+    _Quantity("pH", "a plain number, and its scale is said beside it", {"NBS": 1.0}),
 )
 
 # How keepers write units, in lower case and without spaces, where it is not simply the unit itself.

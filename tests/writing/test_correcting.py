@@ -123,6 +123,14 @@ def test_a_form_sent_twice_with_another_answer_is_said_to_be_written() -> None:
         write_form("top-off", replace(desk(), entry_id=first.id), {"system": "haven", "volume": "2"})
 
 
+def test_an_amended_ph_keeps_its_scale() -> None:
+    """Only what is changed changes."""
+    entry = _write("readings", {"system": "lazaret", "ph": "8.05", "ph_scale": "total"})
+    answers = {**answers_to_amend(FORMS["readings"], desk(), entry.id), "ph": "8.06"}
+    amended = write_form("readings", desk(now=at(25, 19)), answers, amends=entry.id)[0]
+    assert (amended.raw["value"], amended.raw["scale"]) == (8.06, "total")
+
+
 def test_a_mistyped_reading_is_amended_at_its_own_moment() -> None:
     """The corrected one stands in the place of the mistyped one, at the moment it was taken."""
     entry = write_form("readings", desk(now=at(24, 8)), {"system": "lazaret", "copper": "0.51"})[0]

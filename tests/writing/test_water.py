@@ -126,6 +126,31 @@ def test_nearly_fresh_water_is_asked_about() -> None:
     assert "is unusual" in doubts_of("readings", {"system": "lazaret", "salinity": "2"})["salinity"]
 
 
+def test_a_ph_is_as_a_hobby_meter_reads_it_unless_another_scale_is_chosen() -> None:
+    """Set in ordinary buffers a meter reads NBS (common practice, no source); only pH is asked for its scale."""
+    fields = {one.name: one for one in FORMS["readings"].fields(load_household(), {"system": "lazaret"}, NOW)}
+    assert [one for one in fields if one.endswith("_scale")] == ["ph_scale"]
+    assert fields["ph_scale"].initial == "nbs"
+    assert fields["ph_scale"].options[0].words == "As a hobby meter reads it (NBS)"
+    assert write_form("readings", desk(), {"system": "lazaret", "ph": "8.1"})[0].payload == Reading(
+        system="lazaret", constituent="ph", value=8.1
+    )
+    entry = write_form("readings", desk(), {"system": "lazaret", "ph": "8.05", "ph_scale": "total scale"})[0]
+    assert entry.payload == Reading(system="lazaret", constituent="ph", value=8.05, scale="total")
+
+
+def test_a_scale_that_is_none_is_told_which_there_are() -> None:
+    """The nearest is offered, or all of them."""
+    problem = problems_of("readings", {"system": "lazaret", "ph": "8.05", "ph_scale": "seawater"})["ph_scale"]
+    assert problem == "“seawater” is not a choice here; it can be nbs, total, free."
+
+
+def test_a_scale_written_as_a_unit_is_told_where_it_belongs() -> None:
+    """8.05 total is no number."""
+    problem = problems_of("readings", {"system": "lazaret", "ph": "8.05 total"})["ph"]
+    assert problem == "“total” is not a unit known here; pH is a plain number, and its scale is said beside it."
+
+
 def test_a_round_without_a_number_writes_nothing() -> None:
     """An empty round is no entry."""
     assert problems_of("readings", {"system": "lazaret"}) == {"": "Write at least one number."}

@@ -121,3 +121,15 @@ def test_it_leads_back_where_it_came_from_but_never_elsewhere(keeper: Client):
     for elsewhere in ("https://example.org/", "//example.org/", "javascript:alert(1)"):
         response = keeper.post(PLACE, _sent(copper="0.18", next=elsewhere))
         assert response["Location"] == "/systems/lazaret/"
+
+
+def test_ph_and_nothing_else_has_a_scale_to_choose(keeper: Client):
+    """A hobby meter's is chosen beforehand and goes without saying; another one is said under the name."""
+    shown = body(keeper.get(PLACE))
+    assert shown.count('_scale"') == 1
+    assert "As a hobby meter reads it (NBS)" in shown
+    keeper.post(PLACE, _sent(ph="8.05", ph_scale="total"))
+    entry = newest(1)[0]
+    assert (entry.raw["value"], entry.raw["scale"]) == (8.05, "total")
+    again = body(keeper.get(f"/entries/{entry.id}/amend/"))
+    assert '<span data-how="how it was read">Total scale' in again

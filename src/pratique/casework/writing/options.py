@@ -13,6 +13,11 @@ from pratique.ledger.states import AnimalState, State
 VOLUMES = ("L", "US gal")
 MOMENT = Field(name="moment", label="When", widget=Widget.MOMENT, hint="Left empty: now.")
 WORDS = Field(name="words", label="Words", widget=Widget.LONG_TEXT)
+PH_SCALES = (
+    Option("nbs", "As a hobby meter reads it (NBS)"),
+    Option("total", "Total scale"),
+    Option("free", "Free scale"),
+)
 YES_NO = (Option("no", "No"), Option("yes", "Yes"))
 
 

@@ -15,7 +15,7 @@ from pratique.casework.writing.keys import meant
 from pratique.casework.writing.lookups import find_system
 from pratique.casework.writing.moments import told
 from pratique.casework.writing.numbers import doubtful, impossible, plain, result, units_of
-from pratique.casework.writing.options import MOMENT, WORDS, first, system_field, with_initial
+from pratique.casework.writing.options import MOMENT, PH_SCALES, WORDS, first, system_field, with_initial
 from pratique.knowledge import Constituent
 from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.household import Household
@@ -29,6 +29,8 @@ _CLEAN = ("total_ammonia", "ph", "temperature", "salinity", "nitrite", "nitrate"
 _DISPLAY = ("temperature", "salinity", "ph", "alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "silicate")
 _ROUNDS = {"quarantine": _QUARANTINE, "recovery": _CLEAN, "holding": _CLEAN, "display": _DISPLAY}
 _METHODS_BACK = timedelta(days=45)
+_PH = "ph"
+_SCALE = "ph_scale"
 
 
 def fields(household: Household, answers: Answers, now: datetime) -> tuple[Field, ...]:
@@ -49,25 +51,36 @@ def _in_order(system: SystemState | None) -> list[tuple[Constituent, str]]:
     return [(knowledge.constituent(key), "Readings") for key in usual] + [(one, "Seldom read here") for one in others]
 
 
-def _constituent_fields(household: Household, constituent: Constituent, group: str, method: str) -> tuple[Field, Field]:
+def _constituent_fields(household: Household, constituent: Constituent, group: str, method: str) -> tuple[Field, ...]:
     fahrenheit = household.state is not None and household.state.temperature_unit == "°F"
     methods = [one for one in methods_of(household).values() if constituent.key in one.constituents]
     options = (Option("", "Method not named"), *(Option(one.key, sentence_case(one.name)) for one in methods))
-    name = constituent.name if constituent.key == "ph" else sentence_case(constituent.name)
     number = Field(
         name=constituent.key,
-        label=name,
+        label=sentence_case(constituent.name),
         widget=Widget.NUMBER,
         hint="Also <0.02, >5 or 0.1-0.2.",
         units=units_of(constituent, fahrenheit=fahrenheit),
         group=group,
     )
-    return number, Field(
+    how = Field(
         name=f"{constituent.key}_method",
         label=f"Method for {constituent.name}",
         widget=Widget.CHOICE,
         options=options,
         initial=method if any(one.key == method for one in methods) else "",
+        group=group,
+    )
+    return (number, how, _scale_field(group)) if constituent.key == _PH else (number, how)
+
+
+def _scale_field(group: str) -> Field:
+    return Field(
+        name=_SCALE,
+        label="Scale of pH",
+        widget=Widget.CHOICE,
+        options=PH_SCALES,
+        initial=PH_SCALES[0].value,
         group=group,
     )
 
@@ -120,7 +133,8 @@ def _shape(asked: Asked, constituent: Constituent, system: SystemState | None) -
     if question is not None and shown.below is None:
         asked.doubt(key, question)
     given = {name: getattr(shown, name) for name in ("value", "low", "high", "below", "above")}
-    return {"constituent": key, "method": method or None} | given
+    scale = {"scale": asked.choice(_SCALE) or PH_SCALES[0].value} if key == _PH else {}
+    return {"constituent": key, "method": method or None} | scale | given
 
 
 def _check_form(asked: Asked, method: str, system: SystemState) -> None:
@@ -155,6 +169,7 @@ def answers_of(entry: Recorded, household: Household) -> Answers:
         name: _text(reading),
         f"{name}_unit": figure.unit,
         f"{name}_method": reading.method or "",
+        **({_SCALE: reading.scale} if name == _PH else {}),
         **told(entry, household, reading.words),
     }
 

@@ -1,4 +1,4 @@
-"""The page for a round of readings: one number in a row, with unit and method tucked under its name."""
+"""The page for a round of readings: one number in a row, with unit, scale and method tucked under its name."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,20 +7,24 @@ from pratique.casework.writing.desk import Answers
 from pratique.web.writing.bound import Question
 
 _METHOD = "_method"
+_SCALE = "_scale"
 _SELDOM = "Seldom read here"
 
 
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
-    """One constituent: its number, and the method that goes with it."""
+    """One constituent: its number, and the method and, for pH, the scale that go with it."""
 
     number: Question
     method: Question | None
+    scale: Question | None = None
 
     @property
     def how(self) -> str:
-        """The unit and the method in use, in a few words."""
+        """The unit, an unusual scale and the method in use, in a few words."""
+        scale = [one.words for one in self.scale.choices[1:] if one.is_chosen] if self.scale else []
         chosen = [one.words for one in self.method.choices if one.is_chosen and one.value] if self.method else []
+        chosen = scale + chosen
         return ", ".join(word for word in (self.number.unit, *chosen) if word and word != "NBS") or "how it was read"
 
     @property
@@ -34,7 +38,7 @@ def reading_rows(questions: Sequence[Question]) -> tuple[list[ReadingRow], list[
     """Return the rows for what is usually read here, and those for the rest."""
     by_name = {one.name: one for one in questions}
     numbers = [one for one in questions if f"{one.name}{_METHOD}" in by_name]
-    made = [ReadingRow(one, by_name[f"{one.name}{_METHOD}"]) for one in numbers]
+    made = [ReadingRow(one, by_name[f"{one.name}{_METHOD}"], by_name.get(f"{one.name}{_SCALE}")) for one in numbers]
     usual = [row for row in made if row.number.field.group != _SELDOM]
     return usual, [row for row in made if row.number.field.group == _SELDOM]
 
