@@ -74,7 +74,7 @@ def salinity_from_density(density_kg_per_m3: Number, temperature_c: Number) -> N
 
     Notes
     -----
-    The exact form has no closed inverse; three corrections along one slope leave less than 1e-9.
+    The exact form has no closed inverse; three corrections along one slope leave less than 2e-9.
 
     Source
     ------
