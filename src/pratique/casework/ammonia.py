@@ -11,8 +11,10 @@ from pratique.casework.methods import range_of, sd_of
 from pratique.casework.ph import on_nbs
 from pratique.casework.timeline import hours_of
 from pratique.ledger.household import Household
-from pratique.science.chemistry.ammonia import UnIonised, un_ionised_with_error, worst_plausible_un_ionised
+from pratique.science.chemistry.ammonia import UnIonised
+from pratique.science.chemistry.ammonia_rigorous import cautious_un_ionised_with_error, cautious_worst_plausible
 from pratique.science.chemistry.domain import DomainError
+from pratique.science.chemistry.uncertainty import NORMAL_95, Uncertain
 
 COMPANIONS = ("ph", "temperature", "salinity")
 
@@ -99,20 +101,18 @@ def ammonia_at(facts: Facts, system: str, readings: Readings, taken: TakenReadin
 
 
 def _known(household: Household, taken: TakenReading, found: dict[str, TakenReading]) -> UnIonised | None:
-    """Return the value with its error, or None where a reading lies outside what the relation was made for."""
+    """Return the higher of two published ways with its error, or None where a reading lies outside them."""
     centres = {name: range_of(household, one.reading).centre for name, one in found.items()}
     water = {"salinity_psu": centres["salinity"], "temperature_c": centres["temperature"]}
-    errors = {name: sd_of(household, one.reading) for name, one in found.items()}
+    errors = {name: NORMAL_95 * sd_of(household, one.reading) for name, one in found.items()}
+    total = range_of(household, taken.reading).centre
     try:
-        return un_ionised_with_error(
-            range_of(household, taken.reading).centre,
-            sd_of(household, taken.reading),
-            on_nbs(range_of(household, found["ph"].reading), found["ph"].reading, **water).centre,
-            errors["ph"],
-            centres["temperature"],
-            errors["temperature"],
-            centres["salinity"],
-            errors["salinity"],
+        ph_nbs = on_nbs(range_of(household, found["ph"].reading), found["ph"].reading, **water).centre
+        return cautious_un_ionised_with_error(
+            Uncertain(total, NORMAL_95 * sd_of(household, taken.reading)),
+            Uncertain(ph_nbs, errors["ph"]),
+            temperature_c=Uncertain(centres["temperature"], errors["temperature"]),
+            salinity_psu=Uncertain(centres["salinity"], errors["salinity"]),
         )
     except DomainError:
         return None
@@ -146,7 +146,7 @@ def _worst(facts: Facts, total_high: float, found: dict[str, TakenReading]) -> f
             if "ph" in found
             else knowledge.figure("ammonia.worst_ph").value
         )
-        return worst_plausible_un_ionised(total_high, ph_upper=ph, temperature_upper=warm, salinity_lower=dilute)
+        return cautious_worst_plausible(total_high, ph_upper=ph, temperature_upper=warm, salinity_lower=dilute)
     except DomainError:
         # Outside the relation's range nothing better can be said than that all of it might be un-ionised.
         return total_high

@@ -16,8 +16,12 @@ from pratique.ledger.states import SystemState
 from pratique.units import THIN_SPACE
 
 _RELATION = (
-    f"The simple relation reads a little high on purpose; any two methods agree to ±15{THIN_SPACE}%, "
-    "and a pH wrong by 0.1 moves it by about a quarter."
+    f"Reckoned in two published ways, and the higher is told. They agree to about 15{THIN_SPACE}%; "
+    "a pH wrong by 0.1 moves it by about a quarter."
+)
+_WAYS = (
+    "Khoo, Culberson & Bates 1977, with the pH as a hobby meter reads it; Clegg & Whitfield 1995, with that pH moved "
+    "to the total scale"
 )
 
 
@@ -127,7 +131,7 @@ def _reasons(newest: AmmoniaAt) -> tuple[Reason, ...]:
     harm = reason(
         "ammonia.act_mg_n_per_l", f"Harm may begin near {_act():g}{THIN_SPACE}mg/L as N; urgent from {urgent.value:g}."
     )
-    relation = Reason(_RELATION, "Khoo, Culberson & Bates 1977, with the pH as a hobby meter reads it", "published")
+    relation = Reason(_RELATION, _WAYS, "published")
     if newest.value is not None:
         return harm, relation
     by_custom = knowledge.figure("ammonia.total_change_water_mg_n_per_l")

@@ -28,7 +28,7 @@ class Water:
 
 
 def after_evaporation(salinity_psu: float, *, volume_l: float, evaporated_l: float) -> float:
-    """Return the salinity after litres of fresh water are gone, by volumes: 0.02 high where a 50th is gone (see by mass).
+    """Return the salinity after litres of fresh water are gone, by volumes; a 50th lost reads 0.02 too high so.
 
     Raises DomainError unless some water is left. Source: the salt stays.
     """
