@@ -17,7 +17,9 @@ _BINDER = "copper_binder"
 class Substance:
     """A generic substance: the constituent it raises, its copper form if it has one, and whom it harms.
 
-    `fraction_figure` names the figure that says how much of the weighed salt is the constituent.
+    `fraction_figure` names the figure that says how much of the weighed salt is the constituent. `formula` is that of
+    the salt as it is weighed, its water told; `raises` is all it raises that a keeper reads or doses, by symbol, the
+    constituent first. A salt sold with and without water that does not say which has no formula; it `may_be` others.
     """
 
     key: str
@@ -29,6 +31,9 @@ class Substance:
     constituent: str | None = None
     form: CopperForm | None = None
     fraction_figure: str | None = None
+    formula: str | None = None
+    raises: tuple[str, ...] = ()
+    may_be: tuple[str, ...] = ()
 
     @property
     def fraction_of_salt(self) -> float | None:

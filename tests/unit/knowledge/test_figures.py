@@ -6,6 +6,8 @@ import pytest
 
 from pratique import knowledge
 from pratique.knowledge import CopperForm, Status
+from pratique.science.chemistry.reagents import salt
+from pratique.units import basis_of
 
 
 def test_every_figure_carries_a_source_and_a_status():
@@ -250,6 +252,62 @@ def test_the_salt_holds_a_quarter_of_copper():
     molar_mass = 63.546 + 32.06 + 4 * 15.999 + 5 * (2 * 1.008 + 15.999)
     assert knowledge.substance("copper_ionic").fraction_of_salt == pytest.approx(63.546 / molar_mass, rel=1e-3)
     assert knowledge.substance("copper_chelated").fraction_of_salt is None
+
+
+# Grams that lift 100 L by 1 mg/L of what is named, or by 1 dKH: the reagent table, recomputed with molmass 2026.8.
+GRAMS_PER_100_L = {
+    "copper_ionic": ("Cu", 0.3929),
+    "ammonium_chloride": ("N", 0.3819),
+    "sodium_bicarbonate": ("alkalinity", 3.0002),
+    "sodium_carbonate": ("alkalinity", 1.8927),
+    "calcium_hydroxide": ("alkalinity", 1.3231),
+    "calcium_chloride_dihydrate": ("Ca", 0.3668),
+    "calcium_chloride_anhydrous": ("Ca", 0.2769),
+    "magnesium_chloride_hexahydrate": ("Mg", 0.8365),
+    "magnesium_sulfate_heptahydrate": ("Mg", 1.0141),
+    "strontium_chloride_hexahydrate": ("Sr", 0.3043),
+    "potassium_iodide": ("I", 0.1308),
+    "potassium_nitrate": ("NO3", 0.1631),
+    "sodium_nitrate": ("NO3", 0.1371),
+    "monopotassium_phosphate": ("PO4", 0.1433),
+    "sodium_silicate_pentahydrate": ("SiO2", 0.3531),
+}
+
+
+def test_the_formula_of_every_salt_gives_the_grams_of_the_reagent_table():
+    """Each salt with a formula is in the table, and what it raises first is what the table counts."""
+    found = {}
+    for one in knowledge.substances():
+        if one.formula is not None:
+            per_gram = salt(one.formula).per_gram(one.raises[0])
+            wanted = 1 / 2.8 if one.raises[0] == "alkalinity" else 1.0
+            found[one.key] = (one.raises[0], pytest.approx(100 * wanted / per_gram, rel=5e-4))
+    assert found == GRAMS_PER_100_L
+
+
+def test_a_salt_raises_what_its_formula_holds():
+    """Nothing is promised that the salt does not bring, and the calcium of limewater is not forgotten."""
+    for one in knowledge.substances():
+        held = salt(one.formula).targets() if one.formula else ()
+        assert set(one.raises) <= set(held), one.key
+    assert knowledge.substance("calcium_hydroxide").raises == ("alkalinity", "Ca")
+
+
+def test_what_a_salt_counts_as_is_the_unit_its_constituent_is_read_in():
+    """Nitrate as NO3, total ammonia as N: a dose and a reading can be added up."""
+    for one in knowledge.substances():
+        if one.raises and one.constituent not in {None, "alkalinity"}:
+            unit = knowledge.constituent(one.constituent).unit
+            assert one.raises[0] == (basis_of(unit) or knowledge.constituent(one.constituent).symbol), one.key
+
+
+def test_a_salt_whose_water_is_not_stated_counts_as_nothing_and_names_what_it_may_be():
+    """Calcium chloride with and without its water differ by a third: asked for, never assumed."""
+    for key in ("calcium_chloride", "magnesium_chloride", "sodium_silicate"):
+        found = knowledge.substance(key)
+        assert found.formula is None
+        assert found.may_be
+        assert all(knowledge.substance(one).formula for one in found.may_be)
 
 
 def test_what_must_never_meet_copper_is_known_by_its_caution():
