@@ -1,7 +1,9 @@
 """How much of an alkalinity belongs to phosphate and silicate, which the carbonate system leaves out.
 
-At a reef's levels a µmol/kg or less; at 10 mg/L PO4 some 110. Take it from the alkalinity before solving.
+At a reef's levels a µmol/kg or less; at 10 mg/L PO4 some 120. Take it from the alkalinity before solving.
 """
+
+from typing import overload
 
 from pratique.science.chemistry.domain import Number
 from pratique.science.chemistry.elementwise import exp, ten_to
@@ -46,6 +48,24 @@ def ksi_millero1995(at: Water) -> Number:
     return exp(fresh + by_root * at.root_ionic_strength + by_ionic * ionic) * at.to_solution
 
 
+@overload
+def nutrient_alkalinity_umol_per_kg(
+    ph_total: float,
+    *,
+    phosphate_umol_per_kg: float,
+    silicate_umol_per_kg: float,
+    salinity_psu: float,
+    temperature_c: float,
+) -> float: ...
+@overload
+def nutrient_alkalinity_umol_per_kg(
+    ph_total: Number,
+    *,
+    phosphate_umol_per_kg: Number,
+    silicate_umol_per_kg: Number,
+    salinity_psu: Number,
+    temperature_c: Number,
+) -> Number: ...
 def nutrient_alkalinity_umol_per_kg(
     ph_total: Number,
     *,
