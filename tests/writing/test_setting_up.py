@@ -103,14 +103,14 @@ def test_a_volume_that_changes_more_than_half_as_much_again_is_asked_about_once(
     assert load_household().systems["lazaret"].gross_volume_l == 30
 
 
-@pytest.mark.parametrize("written", ["copper_sulfate", "copper sulphate", "Sulfate", "coppersulfate"])
+@pytest.mark.parametrize("written", ["copper_sulfate", "copper sulphate", "copper sulfat", "coppersulfate"])
 def test_copper_sulfate_is_answered_with_ionic_copper(written: str) -> None:
     """By the words of its name, in either spelling."""
     problem = problems_of("stock", {"name": "Fresh", "substance": written, "strength": "1"})["substance"]
     assert "id you mean copper_ionic?" in problem
 
 
-@pytest.mark.parametrize("written", ["copper", "coppr", "copper_citrate"])
+@pytest.mark.parametrize("written", ["copper", "coppr", "copper_citrate", "Sulfate"])
 def test_another_form_of_copper_is_never_suggested(written: str) -> None:
     """Forms of copper have different bands; where the words name none, all choices are listed."""
     problem = problems_of("stock", {"name": "Fresh", "substance": written, "strength": "1"})["substance"]

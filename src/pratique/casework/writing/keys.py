@@ -47,7 +47,7 @@ def nearest(text: str, names: Mapping[str, str]) -> str | None:
 
     Every word counts: “copper citrate” is not like “chelated copper”, and “copper” alone does not say which copper.
     """
-    wanted = _words(text)
+    wanted = _parted(_words(text), {word for key, name in names.items() for word in _words(key) + _words(name)})
     alike = [key for key, name in names.items() if wanted and _has_all(wanted, _words(key) + _words(name))]
     near = alike
     if len(alike) > 1:
@@ -63,6 +63,16 @@ def nearest(text: str, names: Mapping[str, str]) -> str | None:
 
 def _words(text: str) -> list[str]:
     return re.findall(r"[^\W_]+", text.casefold())
+
+
+def _parted(wanted: list[str], known: set[str]) -> list[str]:
+    """Return the words with those parted that are two known ones written as one: “coppersulfate”."""
+    found: list[str] = []
+    for word in wanted:
+        cuts = [] if word in known else range(1, len(word))
+        pair = next(((word[:cut], word[cut:]) for cut in cuts if {word[:cut], word[cut:]} <= known), (word,))
+        found += pair
+    return found
 
 
 def _has_all(wanted: list[str], words: list[str]) -> bool:
