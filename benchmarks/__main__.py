@@ -1,4 +1,4 @@
-"""Measure the rounds page and an append on a long ledger, each beside its peer, and print milliseconds and ratios."""
+"""Measure pages and entries on a long ledger, and the chemistry, each beside its peer; print milliseconds and ratios."""
 
 import json
 import os
@@ -9,6 +9,8 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+
+from benchmarks import chemistry
 
 REPEATS = 60
 
@@ -70,6 +72,7 @@ def main() -> None:
                 f"  peer, {row['peer']}: p50 {row['peer_p50_ms']} ms, p95 {row['peer_p95_ms']} ms; "
                 f"ratio {row['ratio_p50']}"
             )
+        results += chemistry.run_all()
         if len(sys.argv) > 1:
             Path(sys.argv[1]).write_text(json.dumps(results, indent=2))
 

@@ -1,0 +1,136 @@
+"""The chemistry against its peers: how many times as fast, and how far the answers lie apart.
+
+Runs alone as `python -m benchmarks.chemistry`, and at the end of `make bench`.
+"""
+
+import statistics
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import PyCO2SYS
+
+from pratique.science.chemistry.carbonate_pairs import state_from_alkalinity_ph
+
+SAMPLES = 100_000
+# Our name for each answer compared, and the peer's.
+ANSWERS = {
+    "dic_umol_per_kg": "dic",
+    "pco2_uatm": "pCO2",
+    "carbonate_umol_per_kg": "carbonate",
+    "bicarbonate_umol_per_kg": "bicarbonate",
+    "omega_aragonite": "saturation_aragonite",
+    "omega_calcite": "saturation_calcite",
+    "revelle_factor": "revelle_factor",
+    "ph_nbs": "pH_nbs",
+}
+
+
+@dataclass(frozen=True)
+class Duel:
+    """One piece of work by us and by a peer, how often each is run, and the bar the ratio is held to.
+
+    `calls` is how often ours runs within one timing, for work too short to time alone. `apart` returns how far the
+    answers lie apart, in words.
+    """
+
+    what: str
+    peer: str
+    bar: str
+    ours: Callable[[], object]
+    theirs: Callable[[], object]
+    rounds: int
+    calls: int = 1
+    their_calls: int = 1
+    apart: Callable[[], str] = lambda: ""
+
+
+def carbonate_many() -> Duel:
+    """Alkalinity and pH of many samples over the range of keepers' waters; both give every species, Ω and buffer."""
+    at = np.random.default_rng(20).uniform
+    alkalinity, ph = at(2300, 4500, SAMPLES), at(7.6, 8.6, SAMPLES)
+    salinity, temperature = at(30, 40, SAMPLES), at(18, 32, SAMPLES)
+
+    def ours() -> object:
+        return state_from_alkalinity_ph(
+            alkalinity, ph, ph_scale="total", salinity_psu=salinity, temperature_c=temperature
+        )
+
+    def theirs() -> dict[str, np.ndarray]:
+        return PyCO2SYS.sys(alkalinity, ph, 1, 3, salinity=salinity, temperature=temperature)
+
+    def apart() -> str:
+        state, peer = ours(), theirs()
+        worst = max(float(np.max(np.abs(getattr(state, name) / peer[key] - 1))) for name, key in ANSWERS.items())
+        return f"largest difference of any answer {100 * worst:.4f} % (bar 0.05 %)"
+
+    return Duel(
+        what=f"carbonate system from alkalinity and pH, {SAMPLES:,} samples",
+        peer="PyCO2SYS, the same samples in one call",
+        bar="at least 20 times as fast",
+        ours=ours,
+        theirs=theirs,
+        rounds=7,
+        apart=apart,
+    )
+
+
+def carbonate_one() -> Duel:
+    """One sample, as a page or a command asks for it."""
+    return Duel(
+        what="carbonate system from alkalinity and pH, one sample",
+        peer="PyCO2SYS, one sample",
+        bar="at least 1,000 times as fast",
+        ours=lambda: state_from_alkalinity_ph(2793.0, 8.2, salinity_psu=35.0, temperature_c=25.0),
+        theirs=lambda: PyCO2SYS.sys(2793.0, 8.2, 1, 3, salinity=35.0, temperature=25.0, opt_pH_scale=4),
+        rounds=10,
+        calls=1000,
+    )
+
+
+DUELS = (carbonate_many, carbonate_one)
+
+
+def seconds(work: Callable[[], object], calls: int) -> float:
+    """Return how long one call takes, over so many."""
+    began = time.perf_counter()
+    for _ in range(calls):
+        work()
+    return (time.perf_counter() - began) / calls
+
+
+def fight(duel: Duel) -> dict[str, object]:
+    """Run both in turn, so that a busy machine slows both alike, and return the medians with their ratio."""
+    duel.ours()
+    duel.theirs()
+    pairs = [(seconds(duel.ours, duel.calls), seconds(duel.theirs, duel.their_calls)) for _ in range(duel.rounds)]
+    ours, theirs = (statistics.median(times) for times in zip(*pairs, strict=True))
+    return {
+        "what": duel.what,
+        "p50_ms": round(ours * 1000, 4),
+        "peer": duel.peer,
+        "peer_p50_ms": round(theirs * 1000, 4),
+        "times_as_fast": round(theirs / ours, 2),
+        "bar": duel.bar,
+        "apart": duel.apart(),
+    }
+
+
+def run_all() -> list[dict[str, object]]:
+    """Run and print every duel."""
+    rows = []
+    for make in DUELS:
+        row = fight(make())
+        rows.append(row)
+        print(
+            f"{row['what']}: p50 {row['p50_ms']} ms\n"
+            f"  peer, {row['peer']}: p50 {row['peer_p50_ms']} ms; {row['times_as_fast']} times as fast ({row['bar']})"
+        )
+        if row["apart"]:
+            print(f"  {row['apart']}")
+    return rows
+
+
+if __name__ == "__main__":
+    run_all()
