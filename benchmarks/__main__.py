@@ -1,4 +1,4 @@
-"""Measure pages and entries on a long ledger, and the chemistry, each beside its peer; print milliseconds and ratios."""
+"""Measure pages and entries on a long ledger, and the chemistry, each beside its peer; print times and ratios."""
 
 import json
 import os

@@ -81,9 +81,10 @@ def ph_on_scale(ph: Number, given: PhScale, wanted: PhScale, *, salinity_psu: Nu
     """
     require_bounds("pH", ph, PH_BOUNDS)
     at = water(salinity_psu, temperature_c)
+    to_total = total_minus(given, at)
     if given == wanted:
         return ph
-    return ph + total_minus(given, at) - total_minus(wanted, at)
+    return ph + to_total - total_minus(wanted, at)
 
 
 @overload

@@ -50,6 +50,12 @@ def test_nbs_and_total_undo_each_other():
     assert ph_nbs_from_total(ph_total_from_nbs(8.2, 33.0, 26.0), 33.0, 26.0) == pytest.approx(8.2, abs=1e-12)
 
 
+def test_a_scale_not_known_is_refused_even_where_nothing_changes():
+    """A pH on no known scale is not handed back as if it had been understood."""
+    with pytest.raises(DomainError, match="not a pH scale known here"):
+        ph_on_scale(8.1, "other", "other", **REEF)
+
+
 def test_single_numbers_give_floats_and_arrays_give_arrays():
     """The fields come as the inputs do, every array of one shape."""
     single = state_from_alkalinity_ph(2800.0, 8.2, **REEF)
