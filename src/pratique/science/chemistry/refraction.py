@@ -133,7 +133,8 @@ def salinity_without_compensation(reading_psu: float, *, calibrated_at_c: float,
     """Return the practical salinity (PSU) from a seawater refractometer that does not compensate for temperature.
 
     `reading_psu` is what it shows (0 to 70), set right at `calibrated_at_c`; the sample on its glass has `sample_c`.
-    A degree makes about 0.56. Raises DomainError as the two functions it rests on. The prism's own change is left out.
+    A degree makes 0.56 at 20 °C and 0.64 at 25. Raises DomainError as the two functions it rests on do. What the
+    prism itself does is left out.
     """
     index = refractive_index_quan1995(reading_psu, calibrated_at_c)
     return salinity_from_refractive_index(index, sample_c)
