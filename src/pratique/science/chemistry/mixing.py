@@ -7,7 +7,11 @@ from dataclasses import dataclass
 
 from pratique.science.chemistry.density import density_kg_per_m3, grams_per_litre
 from pratique.science.chemistry.domain import DomainError, require_at_least, require_within
-from pratique.science.chemistry.salinity import practical_salinity_from_reference, reference_salinity_g_per_kg
+from pratique.science.chemistry.salinity import (
+    practical_salinity_from_reference,
+    reference_salinity_g_per_kg,
+    require_salinity,
+)
 
 
 @dataclass(frozen=True)
@@ -30,24 +34,26 @@ class Water:
 def after_evaporation(salinity_psu: float, *, volume_l: float, evaporated_l: float) -> float:
     """Return the salinity after litres of fresh water are gone, by volumes; a 50th lost reads 0.02 too high so.
 
-    Raises DomainError unless some water is left. Source: the salt stays.
+    Raises DomainError unless some water is left, or above a salinity of 70. Source: the salt stays.
     """
     require_at_least("The salinity", salinity_psu, lower=0.0)
     _require_some_left(volume_l, evaporated_l)
-    return salinity_psu * volume_l / (volume_l - evaporated_l)
+    left = salinity_psu * volume_l / (volume_l - evaporated_l)
+    require_salinity(left)
+    return left
 
 
 def after_evaporation_by_mass(water: Water, *, evaporated_l: float) -> float:
     """Return the salinity after litres of fresh water are gone, exactly: by the mass of the tank and of what left it.
 
-    Raises DomainError unless some water is left, or where the salinity would pass what density is known for.
+    Raises DomainError unless some water is left, or above a salinity of 70.
     """
     _require_some_left(water.volume_l, evaporated_l)
     mass = water.mass_kg()
     lost = evaporated_l * density_kg_per_m3(0.0, water.temperature_c) / 1000.0
-    if lost >= mass:
-        raise DomainError("More water cannot evaporate than there is.")
-    return water.salinity_psu * mass / (mass - lost)
+    left = water.salinity_psu * mass / (mass - lost)
+    require_salinity(left)
+    return left
 
 
 def evaporated_l(salinity_before_psu: float, salinity_after_psu: float, *, volume_l: float) -> float:

@@ -1,0 +1,132 @@
+"""Errors carried to first order, against Monte Carlo (JCGM 101:2008) and a library's own propagation."""
+
+import math
+
+import numpy as np
+import pytest
+
+from pratique.science.chemistry.ammonia_rigorous import un_ionised_rigorous_mg_n_per_l
+from pratique.science.chemistry.carbonate_pairs import state_from_alkalinity_ph
+from pratique.science.chemistry.domain import DomainError, require_within
+from pratique.science.chemistry.oxygen import saturation_mg_per_l
+from pratique.science.chemistry.uncertainty import NORMAL_95, Uncertain, propagate, rounding_plus_minus
+
+SEED = 20260801
+DRAWS = 20_000
+
+
+def drawn(function, inputs):
+    """Return the 95 % error of `function` by Monte Carlo: 1.96 standard deviations of what it gives."""
+    generator = np.random.default_rng(SEED)
+    samples = {name: generator.normal(one.value, one.plus_minus / NORMAL_95, DRAWS) for name, one in inputs.items()}
+    rows = (dict(zip(samples, values, strict=True)) for values in zip(*samples.values(), strict=True))
+    return NORMAL_95 * float(np.std([function(**row) for row in rows]))
+
+
+@pytest.mark.parametrize(
+    ("function", "inputs"),
+    [
+        (
+            lambda grams, part, volume_l: 1000 * grams * part / volume_l,
+            {"grams": Uncertain(2.0, 0.1), "part": Uncertain(0.95, 0.05), "volume_l": Uncertain(100.0, 10.0)},
+        ),
+        (
+            saturation_mg_per_l,
+            {"salinity_psu": Uncertain(35.0, 2.0), "temperature_c": Uncertain(25.0, 1.0)},
+        ),
+        (
+            un_ionised_rigorous_mg_n_per_l,
+            {
+                "total": Uncertain(0.5, 0.1),
+                "ph_nbs": Uncertain(8.2, 0.1),
+                "salinity_psu": Uncertain(34.0, 1.5),
+                "temperature_c": Uncertain(26.0, 0.6),
+            },
+        ),
+    ],
+    ids=["dose", "oxygen", "ammonia"],
+)
+def test_first_order_agrees_with_monte_carlo(function, inputs):
+    """20,000 draws, seed fixed beforehand; the standard deviation is known to 0.5 %, curvature adds up to 1 %."""
+    assert propagate(function, inputs).plus_minus == pytest.approx(drawn(function, inputs), rel=0.02)
+
+
+@pytest.mark.parametrize(("answer", "expected"), [("omega_aragonite", 0.417), ("pco2_uatm", 60.5)])
+def test_the_carbonate_example_is_met(answer, expected):
+    """TA 2793 ± 56, total pH 8.1 ± 0.05, S 35 ± 1, 25 ± 0.5 °C, standard errors all: PyCO2SYS 1.8.3 gives these."""
+    found = propagate(
+        lambda **at: getattr(state_from_alkalinity_ph(**at, ph_scale="total"), answer),
+        {
+            "alkalinity_umol_per_kg": Uncertain(2793.0, 56.0 * NORMAL_95),
+            "ph": Uncertain(8.1, 0.05 * NORMAL_95),
+            "salinity_psu": Uncertain(35.0, 1.0 * NORMAL_95),
+            "temperature_c": Uncertain(25.0, 0.5 * NORMAL_95),
+        },
+    )
+    assert found.plus_minus / NORMAL_95 == pytest.approx(expected, rel=0.003)
+    assert found.dominated_by == "ph"
+
+
+def test_the_shares_of_the_carbonate_example_are_met():
+    """u(Ω) 0.417 is made of pH 0.396, alkalinity 0.095, temperature 0.074 and salinity 0.045 (PyCO2SYS 1.8.3)."""
+    found = propagate(
+        lambda **at: state_from_alkalinity_ph(**at, ph_scale="total").omega_aragonite,
+        {
+            "alkalinity_umol_per_kg": Uncertain(2793.0, 56.0),
+            "ph": Uncertain(8.1, 0.05),
+            "salinity_psu": Uncertain(35.0, 1.0),
+            "temperature_c": Uncertain(25.0, 0.5),
+        },
+    )
+    parts = {name: found.plus_minus * math.sqrt(share) for name, share in found.shares.items()}
+    assert parts == pytest.approx(
+        {"ph": 0.396, "alkalinity_umol_per_kg": 0.095, "temperature_c": 0.074, "salinity_psu": 0.045}, abs=0.001
+    )
+
+
+def test_relative_errors_of_a_product_add_in_squares():
+    """3 % and 4 % make 5 % (JCGM 100:2008, 5.1.6), 36 and 64 parts in a hundred of the variance."""
+    found = propagate(lambda a, b: a * b, {"a": Uncertain(10.0, 0.3), "b": Uncertain(5.0, 0.2)})
+    assert found.plus_minus / found.value == pytest.approx(0.05, rel=1e-6)
+    assert found.shares == pytest.approx({"a": 0.36, "b": 0.64}, rel=1e-6)
+    assert found.dominated_by == "b"
+
+
+def test_nothing_uncertain_leaves_nothing_uncertain():
+    """No input dominates where none is uncertain."""
+    found = propagate(lambda a: 2 * a, {"a": Uncertain(3.0)})
+    assert (found.value, found.plus_minus, found.dominated_by, dict(found.shares)) == (6.0, 0.0, "", {"a": 0.0})
+
+
+def test_at_the_edge_of_a_range_the_slope_is_taken_from_inside():
+    """A salinity of 0 ± 1 has an error although -0.001 is refused."""
+
+    def twice(a):
+        require_within("It", a, lower=0.0, upper=10.0)
+        return 2.0 * a
+
+    assert propagate(twice, {"a": Uncertain(0.0, 1.0)}).plus_minus == pytest.approx(2.0)
+    assert propagate(twice, {"a": Uncertain(10.0, 1.0)}).plus_minus == pytest.approx(2.0)
+
+
+def test_an_error_with_no_room_at_all_is_refused():
+    """Where neither side lies in the range the error cannot be carried, and that is said."""
+
+    def only_here(a):
+        require_within("It", a, lower=1.0, upper=1.0)
+        return a
+
+    with pytest.raises(DomainError, match="The error of a cannot be carried"):
+        propagate(only_here, {"a": Uncertain(1.0, 0.5)})
+
+
+def test_a_negative_error_is_refused():
+    """An error is a width."""
+    for bad in (-0.1, math.nan):
+        with pytest.raises(DomainError, match="An error must be at least 0"):
+            Uncertain(1.0, bad)
+
+
+def test_a_rounded_reading_is_off_by_its_step_over_root_twelve():
+    """JCGM 100:2008, 4.3.7: a rectangular step of 1 has a standard error of 0.2887, so 0.566 at 95 %."""
+    assert rounding_plus_minus(1.0) == pytest.approx(0.2887 * 1.96, abs=1e-4)
