@@ -12,6 +12,7 @@ from pratique.science.chemistry.domain import DomainError, require_at_least
 NORMAL_95 = 1.959963984540054
 # Small enough that curvature does not show, large enough that rounding does not.
 _STEP = 1e-3
+_TOO_LARGE = "These numbers are too large to reckon with; check them and their units."
 
 
 @dataclass(frozen=True)
@@ -42,13 +43,16 @@ def propagate(function: Callable[..., float], inputs: Mapping[str, Uncertain]) -
     """Return `function` at the inputs, given to it by name, with the error they give it.
 
     First-order propagation by central differences; one-sided where one side leaves the function's range.
-    Raises DomainError as `function` does at the inputs themselves, and where both sides of an input leave its range.
+    Raises DomainError as `function` does at the inputs themselves, where both sides of an input leave its range, and
+    for an answer too large to be a number.
     Source: JCGM 100:2008, 5.1.2.
     """
     at = {name: one.value for name, one in inputs.items()}
-    value = function(**at)
+    value = _finite(function, at)
     moved = {name: _slope(function, at, name, inputs[name]) * inputs[name].plus_minus for name in inputs}
     plus_minus = math.hypot(*moved.values())
+    if not math.isfinite(plus_minus):
+        raise DomainError(_TOO_LARGE)
     shares = {name: (one / plus_minus) ** 2 if plus_minus > 0.0 else 0.0 for name, one in moved.items()}
     dominated_by = max(shares, key=lambda name: shares[name]) if plus_minus > 0.0 else ""
     return Propagated(value, plus_minus, shares, dominated_by)
@@ -58,6 +62,17 @@ def rounding_plus_minus(step: float) -> float:
     """Return the 95 % error of a reading rounded to `step`: a/√12 is one standard deviation (JCGM 100:2008, 4.3.7)."""
     require_at_least("A step", step, lower=0.0)
     return NORMAL_95 * step / math.sqrt(12.0)
+
+
+def _finite(function: Callable[..., float], at: Mapping[str, float]) -> float:
+    """Return the answer, or raise DomainError where it is no number that could be shown."""
+    try:
+        value = function(**at)
+    except OverflowError:
+        raise DomainError(_TOO_LARGE) from None
+    if not math.isfinite(value):
+        raise DomainError(_TOO_LARGE)
+    return value
 
 
 def _slope(function: Callable[..., float], at: Mapping[str, float], name: str, given: Uncertain) -> float:
@@ -75,6 +90,6 @@ def _slope(function: Callable[..., float], at: Mapping[str, float], name: str, g
 
 def _try(function: Callable[..., float], at: Mapping[str, float], name: str, value: float) -> float | None:
     try:
-        return function(**{**at, name: value})
+        return _finite(function, {**at, name: value})
     except DomainError:
         return None

@@ -130,3 +130,19 @@ def test_a_negative_error_is_refused():
 def test_a_rounded_reading_is_off_by_its_step_over_root_twelve():
     """JCGM 100:2008, 4.3.7: a rectangular step of 1 has a standard error of 0.2887, so 0.566 at 95 %."""
     assert rounding_plus_minus(1.0) == pytest.approx(0.2887 * 1.96, abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("function", "inputs"),
+    [
+        (lambda a: a * a, {"a": Uncertain(1e200)}),
+        (lambda a: math.exp(2 * a), {"a": Uncertain(1e4)}),
+        (lambda a: a, {"a": Uncertain(math.inf)}),
+        (lambda a: 1e300 * a, {"a": Uncertain(1.0, 1e10)}),
+    ],
+    ids=["infinite", "overflow", "given infinite", "infinite error"],
+)
+def test_an_answer_too_large_to_be_a_number_is_refused(function, inputs):
+    """Nothing infinite is ever shown."""
+    with pytest.raises(DomainError, match="too large to reckon with"):
+        propagate(function, inputs)
