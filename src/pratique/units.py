@@ -163,8 +163,8 @@ def to_canonical(number: float, unit_text: str, canonical_unit: str) -> float:
 
 
 _SPECIFIC_GRAVITY_SENTENCE = (
-    "Salinity is in PSU here, not specific gravity, which means little without its two temperatures; convert it to "
-    "practical salinity first (35 PSU is about 1.0264 on a hydrometer made for 25 °C)."
+    "Salinity is in PSU here, not specific gravity, which means little without its two temperatures; the bench turns "
+    "one into the other, under Salinity."
 )
 
 

@@ -45,6 +45,46 @@ def test_a_dose_may_name_the_copper_alone() -> None:
     assert write_form("dose", desk(), answers)[0].raw["amount_mg"] == 2.0
 
 
+# 1 g of each salt: 1000 mg over what the reagent table gives for 1 mg/L in 100 L (recalled, recomputed with molmass).
+@pytest.mark.parametrize(
+    ("substance", "milligrams"),
+    [
+        ("calcium_chloride_dihydrate", 100 / 0.3668),
+        ("calcium_chloride_anhydrous", 100 / 0.2769),
+        ("magnesium_sulfate_heptahydrate", 100 / 1.0141),
+        ("potassium_nitrate", 100 / 0.1631),
+        ("monopotassium_phosphate", 100 / 0.1433),
+        ("sodium_silicate_pentahydrate", 100 / 0.3531),
+        ("potassium_iodide", 100 / 0.1308),
+        # 8.4007 g are 1 meq/L in 100 L, and 50 mg/L as CaCO3 by convention.
+        ("sodium_bicarbonate", 5000 / 8.4007),
+    ],
+)
+def test_a_weighed_salt_counts_by_its_formula(substance: str, milligrams: float) -> None:
+    """As copper sulfate does: what counts is the calcium, the nitrate, the alkalinity."""
+    answers = {"system": "haven", "substance": substance, "amount": "1", "amount_unit": "g"}
+    dose = write_form("dose", desk(), answers)[0].raw
+    assert dose["amount_g"] == 1.0
+    assert dose["amount_mg"] == pytest.approx(milligrams, rel=5e-4)
+
+
+def test_a_salt_whose_water_is_not_stated_is_asked_about_and_counts_as_nothing() -> None:
+    """Never assumed: with and without its water calcium chloride differs by a third (molar masses, recomputed)."""
+    answers = {"system": "haven", "substance": "calcium_chloride", "amount": "1", "amount_unit": "g"}
+    question = doubts_of("dose", answers)["substance"]
+    assert question == (
+        "How much calcium this holds depends on the water in the salt; the label says it. It may be calcium chloride "
+        "dihydrate or calcium chloride, anhydrous: choose one if you can. Write it as it is?"
+    )
+    assert "amount_mg" not in write_form("dose", desk(question), answers)[0].raw
+
+
+def test_milligrams_of_copper_are_of_copper() -> None:
+    """Soda has none."""
+    problem = problems_of("dose", {"system": "haven", "substance": "sodium_bicarbonate", "amount": "5 mg copper"})
+    assert problem["amount"] == "Sodium bicarbonate holds no copper; write the g or mg of it that were weighed."
+
+
 def test_a_dose_that_overshoots_is_asked_about_and_written_when_confirmed() -> None:
     """0.17 mg/L and 20 mg in 80 L make 0.42 mg/L, above the hard upper limit of ionic copper, 0.25 mg/L."""
     _copper_is(0.17)

@@ -42,7 +42,8 @@ def import_command(
 ) -> None:
     """Bring a spreadsheet in: certain lines become entries, the others are kept aside with the reason."""
     open_home()
-    from pratique.ledger.household import load_household  # noqa: PLC0415 - Django is ready only now
+    from pratique.casework.salts import with_counted_mg  # noqa: PLC0415 - Django is ready only now
+    from pratique.ledger.household import load_household  # noqa: PLC0415
     from pratique.ledger.importing.intake import bring_in  # noqa: PLC0415
     from pratique.ledger.importing.lines import LineReader  # noqa: PLC0415
     from pratique.ledger.importing.mapping import MappingRefused, check_mapping  # noqa: PLC0415
@@ -53,7 +54,10 @@ def import_command(
         told = _mapping(file, mapping, table)
         household = load_household()
         check_mapping(told, table.columns, household)
-        reader = LineReader(table=table, mapping=told, household=household, author=author, now=datetime.now(UTC))
+        now = datetime.now(UTC)
+        reader = LineReader(
+            table=table, mapping=told, household=household, author=author, now=now, reckoned=with_counted_mg
+        )
         with _progress("Importing") as bar:
             report = bring_in(file, reader, dry_run=dry_run, progress=bar)
     except (TableRefused, MappingRefused, OSError) as problem:

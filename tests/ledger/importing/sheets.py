@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 from uuid import UUID
 
+from pratique.casework.salts import with_counted_mg
 from pratique.ledger.household import Household
 from pratique.ledger.importing.lines import LineReader, ReadLine
 from pratique.ledger.importing.mapping import Mapping, check_mapping, read_mapping
@@ -71,7 +72,9 @@ def a_reader(sheet: str | bytes, mapping: str) -> LineReader:
     told: Mapping = read_mapping(mapping)
     household = harbour_row_in_memory()
     check_mapping(told, table.columns, household)
-    return LineReader(table=table, mapping=told, household=household, author="keeper", now=NOW)
+    return LineReader(
+        table=table, mapping=told, household=household, author="keeper", now=NOW, reckoned=with_counted_mg
+    )
 
 
 def read_sheet(sheet: str | bytes, mapping: str) -> list[ReadLine]:

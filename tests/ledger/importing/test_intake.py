@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from tests.ledger.builders import an_entry, derived, harbour_row
 from tests.ledger.importing.sheets import NOW, WIDE, a_reader
 
+from pratique.casework.salts import with_counted_mg
 from pratique.ledger.append import append
 from pratique.ledger.household import load_household
 from pratique.ledger.importing.intake import ImportReport, aside_text, bring_in, sort_lines
@@ -28,7 +29,9 @@ def _bring_in(path: Path, mapping: str = MAPPING, *, dry_run: bool = False) -> I
     table = read_table(path.read_bytes())
     told, household = read_mapping(mapping), load_household()
     check_mapping(told, table.columns, household)
-    reader = LineReader(table=table, mapping=told, household=household, author="keeper", now=NOW)
+    reader = LineReader(
+        table=table, mapping=told, household=household, author="keeper", now=NOW, reckoned=with_counted_mg
+    )
     return bring_in(path, reader, dry_run=dry_run)
 
 

@@ -1,9 +1,10 @@
 """What a keeper wrote in one cell becomes one entry in our units, or the line is kept aside with the reason."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
-from tests.ledger.importing.sheets import WIDE, one_cell, read_sheet
+from tests.ledger.importing.sheets import WIDE, a_reader, one_cell, read_sheet
 
 COPPER = 'holds = "reading"\nconstituent = "copper"\nunit = "mg/L"'
 NITRATE_N = 'holds = "reading"\nconstituent = "nitrate"\nunit = "ppm NO3-N"'
@@ -82,11 +83,36 @@ def test_weighed_copper_sulfate_counts_its_copper() -> None:
     assert "amount_mg" not in _payload("39.29 mg", 'holds = "dose"\nsubstance = "copper_chelated"\nunit = "g"')
 
 
-def test_a_dose_of_dry_substance_is_in_grams() -> None:
-    """What it holds of the constituent is not guessed."""
-    found = _payload("500 mg", 'holds = "dose"\nsubstance = "sodium_bicarbonate"\nunit = "g"')
+def test_a_dose_of_dry_salt_counts_by_its_formula() -> None:
+    """0.3668 g of CaCl2·2H2O lift 100 L by 1 mg/L of calcium (recalled from the reagent table, recomputed)."""
+    found = _payload("366.8 mg", 'holds = "dose"\nsubstance = "calcium_chloride_dihydrate"\nunit = "g"')
+    assert found["amount_g"] == 0.3668
+    assert found["amount_mg"] == pytest.approx(100.0, rel=5e-4)
+
+
+def test_what_a_salt_holds_is_not_guessed() -> None:
+    """Where its water is not stated, the grams are kept and nothing is counted."""
+    found = _payload("500 mg", 'holds = "dose"\nsubstance = "calcium_chloride"\nunit = "g"')
     assert found["amount_g"] == 0.5
     assert "amount_mg" not in found
+
+
+def test_what_science_reckons_from_a_line_does_not_make_another_entry_of_it() -> None:
+    """Imported again after a better molar mass, the same line is still the same entry."""
+    sheet = "date;tank;it\n2026-11-03;lazaret;5 g\n"
+    reader = a_reader(sheet, f'{WIDE}\n[columns.it]\nholds = "dose"\nsubstance = "potassium_nitrate"\nunit = "g"')
+    bare = replace(reader, reckoned=lambda payload: payload)
+    ours, theirs = (one.read(reader.table.lines[0]).entries[0] for one in (reader, bare))
+    assert ours.id == theirs.id
+    assert ours.payload != theirs.payload
+
+
+def test_a_column_of_ph_may_be_on_another_scale() -> None:
+    """The mapping says so; where it says nothing a pH is NBS, as a hobby meter reads it (common practice)."""
+    ph = 'holds = "reading"\nconstituent = "ph"'
+    assert "scale" not in _payload("8.1", ph)
+    assert "scale" not in _payload("8.1", f'{ph}\nscale = "nbs"')
+    assert _payload("8.05", f'{ph}\nscale = "total"')["scale"] == "total"
 
 
 def test_a_feeding_in_portions_is_in_grams() -> None:
@@ -118,7 +144,11 @@ def test_a_top_off_is_in_litres() -> None:
         ("-0.1", COPPER, "cannot be"),
         ("0.18 °C", COPPER, "Concentration is in mg/L"),
         ("350", 'holds = "reading"\nconstituent = "salinity"\nunit = "PSU"', "cannot be: it lies between 0 and 50"),
-        ("1.02", 'holds = "reading"\nconstituent = "salinity"\nunit = "PSU"', "looks like a specific gravity"),
+        (
+            "1.02",
+            'holds = "reading"\nconstituent = "salinity"\nunit = "PSU"',
+            "1.02 looks like a specific gravity; salinity is in PSU here. The bench turns one into the other",
+        ),
         ("1.02 SG", 'holds = "reading"\nconstituent = "salinity"\nunit = "PSU"', "not specific gravity"),
         ("30 %", WATER_CHANGE, "A share of the tank is not a volume"),
         ("0", WATER_CHANGE, "more than nothing"),

@@ -8,6 +8,7 @@ from tests.ledger.importing.sheets import WIDE, harbour_row_in_memory, read_shee
 from pratique.ledger.importing.draft import asked_mapping, draft_mapping
 from pratique.ledger.importing.mapping import MappingRefused, check_mapping, read_mapping
 from pratique.ledger.importing.table import read_table
+from pratique.ledger.kinds.water import Reading
 
 COLUMNS = ("date", "tank", "it", "that")
 
@@ -35,6 +36,10 @@ def _problems(text: str) -> str:
         (f'{WIDE}[columns.it]\nholds = "reading"\nconstituent = "copper"', "a reading needs a `unit`"),
         (f'{WIDE}[columns.it]\nholds = "reading"\nconstituent = "copper"\nunit = "°C"', "Concentration is in mg/L"),
         (f'{WIDE}[columns.it]\nholds = "reading"\nconstituent = "nitrate"\nunit = "ppm"', "ppm of what?"),
+        (
+            f'{WIDE}[columns.it]\nholds = "reading"\nconstituent = "copper"\nunit = "mg/L"\nscale = "total"',
+            "only pH has a `scale`, not copper",
+        ),
         (f'{WIDE}[columns.it]\nholds = "reading"\nconstituent = "ph"\nmethod = "ph_metre"', "mean “ph_meter”?"),
         (f'{WIDE}[columns.it]\nholds = "water-change"', "a water-change needs a `unit`"),
         (f'{WIDE}[columns.it]\nholds = "water-change"\nunit = "kg"', "Volume is in litres or US gallons, not kg"),
@@ -115,6 +120,24 @@ def test_a_mapping_can_be_asked_for_column_by_column() -> None:
     mapping = asked_mapping(read_table(sheet.encode()), ask)  # type: ignore[arg-type]
     line = read_sheet(sheet.replace("QT", "lazaret"), mapping)[0]
     assert [entry.payload.kind for entry in line.entries] == ["reading", "dose", "note"]
+
+
+def test_a_column_of_ph_is_asked_for_its_scale_and_not_for_a_unit() -> None:
+    """Left empty it is NBS, as a hobby meter reads it (common practice, no source)."""
+    sheet = "day;acid\n2026-11-03 18:30;8.05\n"
+    answers = {
+        "What does the column “day”": "date",
+        "What does the column “acid”": "reading",
+        "Which constituent is “acid”": "ph",
+        "Which time zone": "Europe/London",
+        "Which system": "lazaret",
+    }
+    for said, kept in (({"Which pH scale is “acid” on": "total"}, "total"), ({}, "nbs")):
+        asked, ask = _answering(answers | said)
+        mapping = asked_mapping(read_table(sheet.encode()), ask)  # type: ignore[arg-type]
+        assert not any(question.startswith("In which unit") for question in asked)
+        payload = read_sheet(sheet, mapping)[0].entries[0].payload
+        assert payload == Reading(system="lazaret", constituent="ph", value=8.05, scale=kept)  # type: ignore[arg-type]
 
 
 def test_a_long_table_can_be_asked_for_word_by_word() -> None:

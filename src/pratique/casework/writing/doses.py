@@ -5,7 +5,8 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
-from pratique.casework.words import amount
+from pratique.casework.salts import counted_mg, counted_name
+from pratique.casework.words import amount, sentence_case
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.dangers import (
     copper_level,
@@ -146,15 +147,18 @@ def _amount(asked: Asked, stock: StockState | None, substance: Substance | None)
         asked.problem("amount", f"An amount is more than 0; {plain(number)} is not.")
         return None
     if _is_pure(unit):
+        if substance is not None and substance.constituent != CONSTITUENT:
+            asked.problem(
+                "amount",
+                f"{sentence_case(substance.name)} holds no copper; write the g or mg of it that were weighed.",
+            )
         return Amount(milligrams=milligrams)
     if millilitres is not None:
         return Amount(millilitres=millilitres, milligrams=millilitres * stock.strength_mg_per_ml if stock else None)
     if stock is not None:
         asked.problem("amount", f"Write how many mL of {stock.name} went in, or choose “No stock solution”.")
-    fraction = substance.fraction_of_salt if substance else None
     grams = (milligrams or 0.0) / 1000
-    counted = grams * 1000 * fraction if fraction is not None else None
-    return Amount(grams=grams, milligrams=counted)
+    return Amount(grams=grams, milligrams=counted_mg(substance, grams) if substance else None)
 
 
 def _is_pure(unit: str) -> bool:
@@ -183,6 +187,8 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
             f"Urgent: {system.name} holds copper, and {substance.name} may make copper turn toxic at once. "
             "Watch the animals' breathing and be ready to move them. Did it really go in?",
         )
+    if substance.may_be and given is not None and given.grams is not None:
+        asked.doubt("substance", _which_salt(substance))
     if substance.form is None:
         return
     _ask_about_form(asked, system, substance, substance.form)
@@ -196,6 +202,14 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
         asked.doubt("amount", "Without the strength of a stock solution the level cannot be reckoned. Write it so?")
     elif given is not None and given.milligrams is not None:
         _ask_about_level(asked, system, substance.form, given.milligrams)
+
+
+def _which_salt(substance: Substance) -> str:
+    names = " or ".join(knowledge.substance(one).name for one in substance.may_be)
+    return (
+        f"How much {counted_name(substance)} this holds depends on the water in the salt; the label says it. It may be "
+        f"{names}: choose {'one' if len(substance.may_be) > 1 else 'that'} if you can. Write it as it is?"
+    )
 
 
 def _ask_about_form(asked: Asked, system: SystemState, substance: Substance, form: CopperForm) -> None:

@@ -76,7 +76,10 @@ def asked_target(name: str, holds: str, ask: Ask, *, unit: bool = True) -> dict[
             target["substance"] = ask(f"Which substance is {name}? (its key)", ())
     if holds == "feeding":
         target["food"] = ask(f"Which food is {name}? (its key; empty: the cell is words)", ())
-    if unit and holds in {"reading", "water-change", "top-off", "dose"}:
+    if target.get("constituent") == "ph":
+        scales = ("nbs", "total", "free", "")
+        target["scale"] = ask(f"Which pH scale is {name} on? (empty: as a hobby meter reads it, NBS)", scales)
+    elif unit and holds in {"reading", "water-change", "top-off", "dose"}:
         target["unit"] = ask(f"In which unit is {name}, such as mg/L NO3-N, °F or US gal?", ())
     return {field: said for field, said in target.items() if said}
 
@@ -127,7 +130,9 @@ def _target_lines(guess: Constituent | str | None) -> list[str]:
     if guess == "note":
         return ['holds = "note"']
     if isinstance(guess, Constituent):
-        unit = [] if guess.unit == "NBS" else [f'unit = ""          # as it is in this column, such as "{guess.unit}"']
+        unit = [f'unit = ""          # as it is in this column, such as "{guess.unit}"']
+        if guess.key == "ph":
+            unit = ['# scale = "total"          # only where it is not as a hobby meter reads it (NBS); or "free"']
         return ['holds = "reading"', f'constituent = "{guess.key}"', *unit]
     return [f'holds = ""          # one of: {", ".join(HOLDS)}']
 

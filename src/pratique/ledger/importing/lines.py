@@ -1,7 +1,7 @@
 """One line of a spreadsheet into entries: all of it, or none with every reason why not."""
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -37,13 +37,18 @@ class ReadLine:
 
 @dataclass(frozen=True, slots=True)
 class LineReader:
-    """Reads lines of one table by one mapping, for one household. `now` is the latest moment that can have been."""
+    """Reads lines of one table by one mapping, for one household. `now` is the latest moment that can have been.
+
+    `reckoned` adds to an entry what science makes of it. An entry's id is made before that, of what the line says, so
+    that a better figure does not make another entry of the same line.
+    """
 
     table: Table
     mapping: Mapping
     household: Household
     author: str
     now: datetime
+    reckoned: Callable[[Payload], Payload]
 
     def read(self, line: Line) -> ReadLine:
         """Return what a line holds; one trouble keeps the whole line aside."""
@@ -133,7 +138,7 @@ class LineReader:
     def _entry(self, payload: Payload, happened_at: datetime, zone: str) -> NewEntry:
         return NewEntry(
             id=import_id(payload, happened_at),
-            payload=payload,
+            payload=self.reckoned(payload),
             happened_at=happened_at,
             zone=zone,
             author=self.author,

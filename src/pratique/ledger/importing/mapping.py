@@ -15,6 +15,7 @@ from pratique.knowledge.methods import methods
 from pratique.knowledge.substances import substances
 from pratique.ledger.household import Household
 from pratique.ledger.importing.moments import DateOrder, MomentRules
+from pratique.ledger.kinds.water import PhScale
 from pratique.units import WrongUnit, basis_of, to_canonical
 
 Holds = Literal["reading", "water-change", "top-off", "dose", "feeding", "note", "ignore"]
@@ -37,6 +38,8 @@ class Target(BaseModel):
     constituent: str | None = None
     unit: str | None = None
     method: str | None = None
+    # Of pH only; where nothing is said it is NBS, as a hobby meter reads it (common practice, no source).
+    scale: PhScale | None = None
     substance: str | None = None
     stock: str | None = None
     food: str | None = None
@@ -159,7 +162,7 @@ def _place_problems(place: str, household: Household) -> list[str]:
 def _target_problems(target: Target, household: Household, *, needs_unit: bool) -> list[str]:
     checks = {"reading": _reading_problems, "dose": _dose_problems}
     problems = checks[target.holds](target, household) if target.holds in checks else []
-    # pH has one scale here and is written without it.
+    # pH is a plain number; its scale is said by `scale`.
     has_unit = target.unit is not None or target.constituent == "ph"
     if needs_unit and not has_unit and target.holds in {"reading", "water-change", "top-off", "dose"}:
         problems.append(f"a {target.holds} needs a `unit`.")
@@ -175,6 +178,8 @@ def _reading_problems(target: Target, household: Household) -> list[str]:
     if target.constituent not in keys:
         return [f"there is no constituent “{target.constituent}”{_nearest(str(target.constituent), keys)}."]
     problems = []
+    if target.scale is not None and target.constituent != "ph":
+        problems.append(f"only pH has a `scale`, not {target.constituent}.")
     known_methods = {one.key for one in methods()} | set(household.methods)
     if target.method is not None and target.method not in known_methods:
         problems.append(f"there is no method “{target.method}”{_nearest(target.method, sorted(known_methods))}.")

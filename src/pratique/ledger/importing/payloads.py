@@ -77,6 +77,7 @@ def _reading(cell: Cell, target: Target, system: str, _household: Household) -> 
             "compartment": cell.place.compartment,
             "constituent": figure.key,
             "method": target.method,
+            "scale": target.scale or "nbs",
             "confirmed": _doubts(list(numbers.values()), figure),
             **numbers,
         }
@@ -86,7 +87,10 @@ def _reading(cell: Cell, target: Target, system: str, _household: Household) -> 
 def _check_possible(number: float, figure: Constituent) -> None:
     # Seawater's specific gravity in a column of salinities: the commonest slip of all (common practice, no source).
     if figure.key == "salinity" and 1.0 <= number <= 1.05:
-        raise CellRefused(f"Salinity {number} looks like a specific gravity; write it as practical salinity, in PSU.")
+        raise CellRefused(
+            f"{number} looks like a specific gravity; salinity is in PSU here. The bench turns one into the other: "
+            f"pratique bench salinity --specific-gravity {number} --reference 25/25 where the instrument says 25/25."
+        )
     if not figure.possible_lower <= number <= figure.possible_upper:
         said = f"{number:g}{THIN_SPACE}{figure.unit} of {figure.name}"
         upper = show(figure.possible_upper, 0, figure.unit)

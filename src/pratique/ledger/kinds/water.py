@@ -75,7 +75,8 @@ class Dose(Payload):
     stock: Key | None = None
     amount_ml: Positive | None = None
     amount_g: Positive | None = None
-    # What counts for the reckoning: milligrams of the constituent (of copper, not of its salt).
+    # What counts for the reckoning: milligrams of the constituent (of copper, not of its salt), as it is read: nitrate
+    # as NO3, total ammonia as N; of alkalinity as CaCO3.
     amount_mg: Positive | None = None
     course: Key | None = None
     words: Text = ""

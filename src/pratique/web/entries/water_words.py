@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from pratique import knowledge
 from pratique.casework.methods import reading_words
+from pratique.casework.salts import counted_name
 from pratique.casework.words import amount, listed
 from pratique.ledger.household import Household
 from pratique.ledger.kinds import water
@@ -31,10 +32,8 @@ def _dose(told: water.Dose, household: Household) -> str:
         much = amount(told.amount_mg or 0.0, 1, "mg")
     figure = known(knowledge.substance, told.substance)
     carries = ""
-    if told.amount_mg is not None and figure is not None and figure.constituent is not None:
-        carries = (
-            f", which carries {amount(told.amount_mg, 1, 'mg')} of {knowledge.constituent(figure.constituent).name}"
-        )
+    if told.amount_mg is not None and figure is not None and counted_name(figure):
+        carries = f", which carries {amount(told.amount_mg, 1, 'mg')} of {counted_name(figure)}"
     return f"{name_of(household, f'system/{told.system}')}: {much} of {of} dosed{carries}"
 
 
