@@ -1,0 +1,57 @@
+"""Put an answer together from what was reckoned: its error, its working from the inputs on, its sources."""
+
+from collections.abc import Mapping
+from typing import TypedDict, Unpack
+
+from pratique.casework.bench.asking import Asking, Measured
+from pratique.casework.bench.card import BenchAnswer, Line, Secondary
+from pratique.casework.bench.saying import with_error
+from pratique.casework.sheets import NextStep, Reason
+from pratique.science.chemistry.uncertainty import Propagated
+
+
+class Rest(TypedDict, total=False):
+    """The parts of an answer that not every card has."""
+
+    cautions: tuple[str, ...]
+    warnings: tuple[str, ...]
+    volume_words: str
+    extrapolated: tuple[str, ...]
+    more: tuple[Secondary, ...]
+    steps: tuple[Line, ...]
+    entry: NextStep | None
+
+
+class Said(TypedDict):
+    """How the answer is said: its unit, its decimals, and the sentence, with {} where the number stands."""
+
+    unit: str
+    decimals: int
+    words: str
+
+
+def answered(
+    asked: Asking,
+    found: Propagated,
+    inputs: Mapping[str, Measured],
+    *,
+    said: Said,
+    working: tuple[Line, ...] = (),
+    sources: tuple[Reason, ...],
+    **rest: Unpack[Rest],
+) -> BenchAnswer:
+    """Return the answer: the inputs head the working, and what was assumed stands behind the sources."""
+    given = tuple(Line(one.label, one.shown) for one in inputs.values())
+    number = with_error(found.value, found.plus_minus, said["decimals"], said["unit"])
+    return BenchAnswer(
+        value=found.value,
+        unit=said["unit"],
+        plus_minus=found.plus_minus,
+        decimals=said["decimals"],
+        words=said["words"].replace("{}", number),
+        working=(*given, *working),
+        sources=(*sources, *asked.assumed_sources),
+        dominated_by=inputs[found.dominated_by].label if found.dominated_by in inputs else "",
+        assumed=tuple(asked.assumed),
+        **rest,
+    )

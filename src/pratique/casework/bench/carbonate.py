@@ -1,0 +1,124 @@
+"""The card for the carbonate system: from any two readings the rest, with how near the water is to losing chalk."""
+
+from collections.abc import Callable
+
+from pratique.casework.bench.alkalinity import alkalinity_field
+from pratique.casework.bench.answering import answered
+from pratique.casework.bench.asking import Asking
+from pratique.casework.bench.carbonate_water import CarbonateWater, carbonate_water, left_ranges
+from pratique.casework.bench.card import BenchAnswer, Card, Secondary, Way
+from pratique.casework.bench.quantities import CO2, CONCENTRATION, PER_KG
+from pratique.casework.bench.questions import number, ph, salinity, temperature
+from pratique.casework.bench.saying import line, second
+from pratique.casework.bench.sources import BORATE, CARBONATE, DKH_CONVENTION, PH_SCALES, SOLUBILITY
+from pratique.casework.sheets import Reason
+from pratique.knowledge import figure
+from pratique.science.chemistry.alkalinity import alkalinity_as
+from pratique.science.chemistry.carbonate import CarbonateState
+from pratique.science.chemistry.density import density_kg_per_m3
+from pratique.science.chemistry.ph_after_dosing import state_after_air
+from pratique.science.chemistry.precipitation import RUNAWAY, precipitation_risk
+
+type _State = CarbonateState[float]
+
+
+def _dkh_of(state: _State) -> float:
+    density = density_kg_per_m3(state.salinity_psu, state.temperature_c)
+    return alkalinity_as(state.alkalinity_umol_per_kg, "µmol/kg", "dKH", density_kg_per_m3=density)
+
+
+# Each figure beside the answer: its words, how it is read off the state, its decimals and its unit.
+_FIGURES: tuple[tuple[str, Callable[[_State], float], int, str], ...] = (
+    ("Ω calcite", lambda state: state.omega_calcite, 1, ""),
+    ("Alkalinity", _dkh_of, 2, "dKH"),
+    ("pH as a hobby meter reads it (NBS)", lambda state: state.ph_nbs, 2, ""),
+    ("pH, total scale", lambda state: state.ph_total, 2, ""),
+    ("pH, free scale", lambda state: state.ph_free, 2, ""),
+    ("Dissolved inorganic carbon (DIC)", lambda state: state.dic_umol_per_kg, 0, "µmol/kg"),
+    ("Dissolved carbon dioxide", lambda state: state.co2_umol_per_kg, 1, "µmol/kg"),
+    ("Bicarbonate", lambda state: state.bicarbonate_umol_per_kg, 0, "µmol/kg"),
+    ("Carbonate", lambda state: state.carbonate_umol_per_kg, 0, "µmol/kg"),
+    ("Buffer (Revelle factor)", lambda state: state.revelle_factor, 1, ""),
+)
+RISK_WORDS = {
+    "stable": "Chalk does not fall out of such water.",
+    "possible": "Chalk may fall out where a dose goes in.",
+    "likely": "Chalk is likely to fall out, and to take more alkalinity with it than was added.",
+}
+
+
+def _reckon(asked: Asking) -> BenchAnswer:
+    water = carbonate_water(asked)
+    air = asked.optional("room_co2", CO2)
+    asked.settle()
+    found = water.carry(asked, lambda state: state.omega_aragonite)
+    state = water.now()
+    pressure = water.carry(asked, lambda state: state.pco2_uatm)
+    risk = precipitation_risk(state)
+    density = density_kg_per_m3(state.salinity_psu, state.temperature_c)
+    return answered(
+        asked,
+        found,
+        water.inputs,
+        said={"unit": "", "decimals": 1, "words": f"Ω of aragonite is {{}}. {RISK_WORDS[risk.risk]}"},
+        working=(
+            line("Density of the water", density, 1, "kg/m³"),
+            line("Alkalinity", state.alkalinity_umol_per_kg, 0, "µmol/kg"),
+            line("pH on the total scale", state.ph_total, 3),
+            line("Carbonate", state.carbonate_umol_per_kg, 1, "µmol/kg"),
+            line("Calcium", state.calcium_umol_per_kg, 0, "µmol/kg"),
+        ),
+        sources=(CARBONATE, BORATE, SOLUBILITY, PH_SCALES, DKH_CONVENTION, _runaway()),
+        extrapolated=left_ranges(state),
+        more=(
+            second("pCO2", pressure.value, 0, "µatm", pressure.plus_minus),
+            *(_figure(asked, water, one) for one in _FIGURES),
+            *(_at_rest(state, air.value) if air is not None else ()),
+        ),
+        warnings=(RISK_WORDS[risk.risk],) if risk.risk != "stable" else (),
+    )
+
+
+def _figure(asked: Asking, water: CarbonateWater, told: tuple[str, Callable[[_State], float], int, str]) -> Secondary:
+    words, read, decimals, unit = told
+    found = water.carry(asked, read)
+    return second(words, found.value, decimals, unit, found.plus_minus)
+
+
+def _at_rest(state: _State, room_co2: float) -> tuple[Secondary, ...]:
+    """Return what the same water comes to once it is at rest with the air of the room."""
+    rest = state_after_air(state, room_co2)
+    return (
+        second("pH (NBS) at rest with the room's air", rest.ph_nbs, 2),
+        second("Ω aragonite at rest with the room's air", rest.omega_aragonite, 1),
+    )
+
+
+def _runaway() -> Reason:
+    limit = figure(RUNAWAY)
+    return Reason(f"Chalk falls out above Ω {limit.value:g} of aragonite.", limit.source, limit.status)
+
+
+CARBONATE_CARD = Card(
+    name="carbonate",
+    question="What does this reading mean?",
+    title="Alkalinity, pH and carbon dioxide",
+    words="From any two of alkalinity, pH, DIC and pCO2 the rest, with Ω and what the room's air does.",
+    ways=(
+        Way(
+            key="two",
+            words="Two readings of the same water",
+            fields=(
+                *alkalinity_field(required=False),
+                *ph(required=False),
+                *number("dic", "DIC", PER_KG),
+                *number("pco2", "pCO2 of the water", CO2),
+                *salinity(),
+                *temperature(),
+                *number("calcium", "Calcium", CONCENTRATION, hint="Left empty: the ocean's for this salinity."),
+                *number("room_co2", "CO2 in the room's air", CO2, exact=True, hint="Left empty: not reckoned."),
+            ),
+            reckon=_reckon,
+        ),
+    ),
+)
