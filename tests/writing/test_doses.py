@@ -74,7 +74,7 @@ def test_a_salt_whose_water_is_not_stated_is_asked_about_and_counts_as_nothing()
     question = doubts_of("dose", answers)["substance"]
     assert question == (
         "How much calcium this holds depends on the water in the salt; the label says it. It may be calcium chloride "
-        "dihydrate or calcium chloride, anhydrous: choose one if you can. Write it as it is?"
+        "dihydrate or calcium chloride (anhydrous): choose one if you can. Write it as it is?"
     )
     assert "amount_mg" not in write_form("dose", desk(question), answers)[0].raw
 
