@@ -50,6 +50,15 @@ def test_a_script_reads_what_was_written() -> None:
     assert entry["happened_at"] == "2026-10-20T09:00:00+01:00"
 
 
+def test_a_specific_gravity_is_sent_to_the_bench() -> None:
+    """What would be right is one command away; other slips are not sent there."""
+    said = _run("write", "readings", "system=lazaret", "salinity=1.025")
+    assert said.exit_code == 1
+    assert "salinity: 1.025 looks like a specific gravity" in said.stderr
+    assert said.stderr.splitlines()[-1] == "The bench reckons it: pratique bench salinity --help"
+    assert "bench" not in _run("write", "readings", "system=lazaret", "copper=20").stderr
+
+
 def test_problems_go_to_the_error_output_and_nothing_is_written() -> None:
     """Every sentence with its field."""
     before = entry_count()

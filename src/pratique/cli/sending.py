@@ -71,7 +71,7 @@ class Sender:
                 except Doubts as doubts:
                     desk = replace(desk, confirmed=self._ask(doubts.fields, desk))
         except Problems as problems:
-            raise refused(problems.fields) from None
+            raise refused(problems.fields, _on_the_bench(FORMS[form], desk, told, problems.fields)) from None
         print_entries(recorded, as_json=self._as_json)
 
     def _ask(self, questions: Mapping[str, str], desk: "Desk") -> frozenset[str]:
@@ -116,6 +116,13 @@ def refused(sentences: Mapping[str, str], after: str = "") -> typer.Exit:
     if after:
         typer.echo(after, err=True)
     return typer.Exit(1)
+
+
+def _on_the_bench(form: "Form", desk: "Desk", answers: "Answers", wrong: Mapping[str, str]) -> str:
+    """Return where the bench helps with a field that is wrong, or nothing."""
+    fields = form.fields(desk.household, answers, desk.now)
+    cards = [field.bench for field in fields if field.bench and field.name in wrong]
+    return f"The bench reckons it: pratique bench {cards[0]} --help" if cards else ""
 
 
 def _with_files(form: "Form", desk: "Desk", answers: "Answers") -> "Answers":

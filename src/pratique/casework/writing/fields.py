@@ -32,7 +32,8 @@ class Field:
     """One question of a form.
 
     `name` is the key of the answer. `units` are offered beside a number, the first is assumed; the unit's answer
-    comes under `<name>_unit`. `group` puts fields under one heading.
+    comes under `<name>_unit`. `group` puts fields under one heading. `bench` is the card of the bench that turns what
+    an instrument shows into what is asked.
     """
 
     name: str
@@ -44,3 +45,4 @@ class Field:
     units: tuple[str, ...] = ()
     initial: str | tuple[str, ...] = ""
     group: str = ""
+    bench: str = ""

@@ -29,6 +29,7 @@ _CLEAN = ("total_ammonia", "ph", "temperature", "salinity", "nitrite", "nitrate"
 _DISPLAY = ("temperature", "salinity", "ph", "alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "silicate")
 _ROUNDS = {"quarantine": _QUARANTINE, "recovery": _CLEAN, "holding": _CLEAN, "display": _DISPLAY}
 _METHODS_BACK = timedelta(days=45)
+_BENCHES = {"salinity": "salinity"}
 _PH = "ph"
 _SCALE = "ph_scale"
 
@@ -62,6 +63,7 @@ def _constituent_fields(household: Household, constituent: Constituent, group: s
         hint="Also <0.02, >5 or 0.1-0.2.",
         units=units_of(constituent, fahrenheit=fahrenheit),
         group=group,
+        bench=_BENCHES.get(constituent.key, ""),
     )
     how = Field(
         name=f"{constituent.key}_method",
