@@ -4,7 +4,7 @@ import os
 
 import typer
 
-from pratique.cli import demo, ledger, rounds, serve, setup, write
+from pratique.cli import bench, demo, ledger, rounds, serve, setup, write
 
 app = typer.Typer(
     name="pratique",
@@ -13,6 +13,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
+bench.register(app)
 demo.register(app)
 ledger.register(app)
 rounds.register(app)

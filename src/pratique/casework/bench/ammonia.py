@@ -1,10 +1,12 @@
 """The card for ammonia: how much of the total is the poisonous part, by two published routes."""
 
+from dataclasses import dataclass
+
 from pratique import knowledge
 from pratique.casework.bench.answering import answered
 from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.card import BenchAnswer, Card, Line, Secondary, Way
-from pratique.casework.bench.quantities import CONCENTRATION, PH, SALINITY, TEMPERATURE
+from pratique.casework.bench.quantities import PH, SALINITY, TEMPERATURE, Measure
 from pratique.casework.bench.questions import choice, number, ph, salinity, scale_of, temperature
 from pratique.casework.bench.saying import extrapolated, line, reason_of, second, three_digits
 from pratique.casework.bench.sources import AMMONIA_RIGOROUS, AMMONIA_SIMPLE, BASES, PH_SCALES
@@ -20,9 +22,21 @@ from pratique.science.chemistry.ammonia_rigorous import (
 from pratique.science.chemistry.ammonia_species import TotalAsN
 from pratique.science.chemistry.ph_scales import PhScale, ph_on_scale
 from pratique.science.chemistry.uncertainty import Propagated
-from pratique.units import basis_of, split_quantity, to_basis
+from pratique.units import basis_of, split_quantity, to_basis, to_canonical
 
 _UNIT = "mg/L NH3-N"
+
+
+@dataclass(frozen=True)
+class _TotalMeasure(Measure):
+    """Total ammonia in mg/L of whatever it is counted as; what that is, is asked for by itself."""
+
+    def to_canonical(self, number: float, unit: str) -> float:
+        basis = basis_of(unit)
+        return to_canonical(number, unit or self.canonical, self.canonical if basis is None else f"mg/L {basis}")
+
+
+_TOTAL = _TotalMeasure("mg/L", ("mg/L", "µg/L"))
 _COUNTED = {"N": "nitrogen (NH3-N, TAN)", "NH3": "NH3", "NH4": "NH4"}
 _ENTRY_UNITS = {"N": "mg/L as N", "NH3": "mg/L NH3", "NH4": "mg/L NH4"}
 _ASK = (
@@ -35,7 +49,7 @@ def _reckon(asked: Asking) -> BenchAnswer:
     basis = _basis(asked)
     scale = scale_of(asked.choice("ph_scale"))
     inputs = {
-        "total": asked.number("total", CONCENTRATION, "Write what the test shows.", error="total_ammonia"),
+        "total": asked.number("total", _TOTAL, "Write what the test shows.", error="total_ammonia"),
         "ph": asked.number("ph", PH, "Write the pH; without it the poisonous part cannot be told.", error="ph"),
         "temperature_c": asked.number("temperature", TEMPERATURE, "Write the temperature.", error="temperature"),
         "salinity_psu": asked.number("salinity", SALINITY, "Write the salinity.", error="salinity"),
@@ -143,7 +157,7 @@ AMMONIA = Card(
             key="total",
             words="A total ammonia reading",
             fields=(
-                *number("total", "Total ammonia", CONCENTRATION, required=True),
+                *number("total", "Total ammonia", _TOTAL, required=True),
                 *choice("counted_as", "The test counts", _COUNTED.items(), required=True),
                 *ph(),
                 *temperature(),

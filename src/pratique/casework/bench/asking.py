@@ -15,6 +15,8 @@ from pratique.science.chemistry.uncertainty import Propagated, Uncertain, propag
 from pratique.units import THIN_SPACE, show, split_quantity
 
 _LONGEST = 200
+# Short ways of writing units, as they are shown back.
+_FULL_NAMES = {"c": "°C", "f": "°F", "gal": "US gal", "l": "L"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,7 @@ class Asking:
         if plus_minus is None:
             return None
         digits = split_quantity(text)[0] or text
-        shown = f"{digits}{THIN_SPACE}{unit}" if unit else digits
+        shown = f"{digits}{THIN_SPACE}{_FULL_NAMES.get(unit.casefold(), unit)}" if unit else digits
         return Measured(name, self._label(name), value, plus_minus, shown)
 
     def _plus_minus(self, name: str, value: float, unit: str, measure: Measure, error: str) -> float | None:
@@ -138,6 +140,11 @@ class Asking:
         """Keep what was taken where nothing was given."""
         self.assumed.append(words)
         self.assumed_sources.append(reason)
+
+    def keep_within(self, part: Measured, whole: Measured) -> None:
+        """Keep a problem for a part that is more than the whole it is taken from."""
+        if part.value > whole.value:
+            self.problem(part.name, f"This cannot be more than all there is, {whole.shown}; {part.shown} is.")
 
     def settle(self) -> None:
         """Raise NotAnswered if there is any problem so far."""

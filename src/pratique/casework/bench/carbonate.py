@@ -11,7 +11,7 @@ from pratique.casework.bench.quantities import CO2, CONCENTRATION, PER_KG
 from pratique.casework.bench.questions import number, ph, salinity, temperature
 from pratique.casework.bench.saying import line, second
 from pratique.casework.bench.sources import BORATE, CARBONATE, DKH_CONVENTION, PH_SCALES, SOLUBILITY
-from pratique.casework.sheets import Reason
+from pratique.casework.sheets import NextStep, Reason
 from pratique.knowledge import figure
 from pratique.science.chemistry.alkalinity import alkalinity_as
 from pratique.science.chemistry.carbonate import CarbonateState
@@ -76,6 +76,7 @@ def _reckon(asked: Asking) -> BenchAnswer:
             *(_at_rest(state, air.value) if air is not None else ()),
         ),
         warnings=(RISK_WORDS[risk.risk],) if risk.risk != "stable" else (),
+        entry=_entry(water),
     )
 
 
@@ -92,6 +93,18 @@ def _at_rest(state: _State, room_co2: float) -> tuple[Secondary, ...]:
         second("pH (NBS) at rest with the room's air", rest.ph_nbs, 2),
         second("Ω aragonite at rest with the room's air", rest.omega_aragonite, 1),
     )
+
+
+def _entry(water: CarbonateWater) -> NextStep | None:
+    """Return the readings of it that the ledger takes: alkalinity by the litre, and pH with its scale."""
+    answers: list[tuple[str, str]] = []
+    if "alkalinity" in water.inputs and not water.is_per_kg:
+        answers += [("alkalinity", f"{water.inputs['alkalinity'].value:.4g}"), ("alkalinity_unit", "dKH")]
+    if "ph" in water.inputs:
+        answers += [("ph", f"{water.inputs['ph'].value:.4g}"), ("ph_scale", water.scale)]
+    if not answers:
+        return None
+    return NextStep("Write these readings into the ledger", form="readings", answers=tuple(answers))
 
 
 def _runaway() -> Reason:

@@ -29,6 +29,7 @@ def _changes(asked: Asking) -> BenchAnswer:
         "changed_l": asked.number("changed_volume", VOLUME, "Write how much is changed.", error="measured_volume"),
     }
     times = _times(asked)
+    asked.keep_within(inputs["changed_l"], inputs["volume_l"])
     asked.settle()
 
     def after(level: float, incoming: float, volume_l: float, changed_l: float) -> float:

@@ -55,6 +55,8 @@ def _routine(asked: Asking) -> BenchAnswer:
         "changed_l": asked.number("changed_volume", VOLUME, "Write how much is changed.", error="measured_volume"),
     }
 
+    asked.keep_within(inputs["changed_l"], inputs["volume_l"])
+
     def peak(rise: float, incoming: float, volume_l: float, changed_l: float) -> float:
         return sawtooth(rise, changed_l / volume_l, incoming=incoming).peak
 
@@ -84,6 +86,8 @@ def _evaporated(asked: Asking) -> BenchAnswer:
         "evaporated_l": asked.number("evaporated", VOLUME, "Write how much is gone.", error="measured_volume"),
         "temperature_c": asked.number("temperature", TEMPERATURE, "Write the temperature.", error="temperature"),
     }
+
+    asked.keep_within(inputs["evaporated_l"], inputs["volume_l"])
 
     def after(salinity_psu: float, volume_l: float, evaporated_l: float, temperature_c: float) -> float:
         water = Water(volume_l, salinity_psu, temperature_c)
@@ -117,7 +121,7 @@ ROUTINE = (
             *level_fields("level", "Level now", required=True, hint="In any unit; all levels here in the same."),
             *level_fields("incoming", "Level of the new water", initial="0"),
             *net_volume(),
-            *number("dripped", "Goes through in all", VOLUME, required=True),
+            *number("dripped", "Water that goes through", VOLUME, required=True),
         ),
         reckon=_drip,
         told_by="dripped",
@@ -126,7 +130,7 @@ ROUTINE = (
         key="routine",
         words="The same change again and again",
         fields=(
-            *level_fields("rise", "It rises between two changes by", required=True),
+            *level_fields("rise", "Rise between two changes", required=True),
             *level_fields("incoming", "Level of the new water", initial="0"),
             *net_volume(),
             *number("changed_volume", "Water changed", VOLUME, required=True),
@@ -141,7 +145,7 @@ EVAPORATION = Way(
     fields=(
         *salinity(),
         *net_volume(),
-        *number("evaporated", "Evaporated", VOLUME, required=True),
+        *number("evaporated", "Water that evaporated", VOLUME, required=True),
         *temperature(),
     ),
     reckon=_evaporated,

@@ -92,7 +92,7 @@ def _stock_fields(*, required: bool) -> tuple[Field, ...]:
         *choice("contents", "The stock is of", options, required=required),
         *number(
             "strength",
-            "Its strength",
+            "Strength of the stock",
             STRENGTH,
             required=required,
             hint="Milligrams of what counts, such as the copper itself, in a millilitre.",

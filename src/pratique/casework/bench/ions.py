@@ -117,7 +117,7 @@ def _used(asked: Asking) -> BenchAnswer:
         said={
             "unit": "",
             "decimals": 2,
-            "words": f"Of calcium went {{}} times what chalk takes with that much alkalinity. {_meant(found.value, found.plus_minus)}",
+            "words": f"Calcium went {{}} times as fast as chalk takes it. {_meant(found.value, found.plus_minus)}",
         },
         working=(
             line("Calcium used up", calcium_used, 0, "mg/L"),

@@ -49,8 +49,8 @@ def _reckon(asked: Asking) -> BenchAnswer:
     if tank.hours(tank.demand.upper, volume.value) is None:
         raise asked.refuse(
             "gas_exchange",
-            f"With this much air getting in, the oxygen never falls to {tank.limit:g}\u202fmg/L. Write 0 for water that "
-            "stands still, which is what to fear.",
+            f"With this much air getting in, the oxygen never falls to {tank.limit:g}\u202fmg/L. Write 0 for water "
+            "that stands still, which is what to fear.",
         )
     found = asked.carry(lambda volume_l: tank.hours(tank.demand.upper, volume_l) or 0.0, inputs)
     limit = knowledge.figure(_LIMIT)

@@ -114,7 +114,7 @@ def _from_hydrometer(asked: Asking) -> BenchAnswer:
             ),
             {"reading": reading},
         )
-        words = "How a plastic arm swells is not known, so it is read as it is, with a wide error. Bubbles make it read high."
+        words = "How a plastic arm swells is not known, so it is read as it is. Bubbles make it read high."
         return salinity_told(
             asked, found, inputs, sources=(DENSITY_SOURCE,), working=_pair_lines(pair), warnings=(words,)
         )
@@ -168,8 +168,8 @@ def _from_refractometer(asked: Asking) -> BenchAnswer:
     inputs = {"reading": asked.number("refractometer", SALINITY, "Write what it shows.", error="refractometer")}
     scale = asked.choice(
         "scale",
-        "Say which scale it is marked in: natural seawater, or plain salt (brine). It stands in the leaflet; a seawater "
-        "standard of 35 shows 36.5 on a brine scale.",
+        "Say which scale it is marked in: natural seawater, or plain salt (brine). It stands in the leaflet; a "
+        "seawater standard of 35 shows 36.5 on a brine scale.",
     )
     asked.settle()
     is_brine = scale == "brine"
@@ -236,7 +236,7 @@ SALINITY_CARD = Card(
             key="hydrometer",
             words="A hydrometer",
             fields=(
-                *number("hydrometer", "It shows", SPECIFIC_GRAVITY, required=True),
+                *number("hydrometer", "Hydrometer reading", SPECIFIC_GRAVITY, required=True),
                 *choice("material", "It is", _MATERIALS, required=True),
                 *_PAIRS,
                 *temperature(),
@@ -248,7 +248,7 @@ SALINITY_CARD = Card(
             key="refractometer",
             words="A refractometer",
             fields=(
-                *number("refractometer", "It shows", SALINITY, required=True),
+                *number("refractometer", "Refractometer reading", SALINITY, required=True),
                 *choice("scale", "Its scale is for", _SCALES, required=True),
             ),
             reckon=_from_refractometer,

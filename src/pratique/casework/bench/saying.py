@@ -62,3 +62,8 @@ def show_validity(one: Validity) -> str:
     name = one.name[:1].upper() + one.name[1:]
     span = f"{one.lower:g} to {one.upper:g}" + (f"\u202f{one.unit}" if one.unit else "")
     return f"{name} is outside the published range {span} ({one.source}): extrapolated."
+
+
+def figure_words(one: Secondary) -> str:
+    """Return a figure beside the answer as it is shown."""
+    return with_error(one.value, one.plus_minus or 0.0, one.decimals, one.unit)

@@ -40,7 +40,7 @@ def _to_make(asked: Asking) -> BenchAnswer:
         working=_working(known, target),
         sources=(MOLAR_MASSES,),
         cautions=known.cautions,
-        entry=_entry(known, inputs["strength"].value),
+        entry=_entry(known, inputs["strength"].value, 100.0 * found.plus_minus / found.value),
     )
 
 
@@ -73,7 +73,7 @@ def _as_made(asked: Asking) -> BenchAnswer:
         sources=(MOLAR_MASSES,),
         cautions=known.cautions,
         more=(second("Its error, as a part of it", relative, 1, "%"),),
-        entry=_entry(known, found.value),
+        entry=_entry(known, found.value, relative),
     )
 
 
@@ -114,15 +114,19 @@ def _working(known: KnownSalt, target: str) -> tuple[Line, ...]:
     )
 
 
-def _entry(known: KnownSalt, strength: float) -> NextStep | None:
+def _entry(known: KnownSalt, strength: float, error_percent: float) -> NextStep | None:
     if known.substance is None:
         return None
-    answers = (("substance", known.substance.key), ("strength", f"{strength:.4g}"))
+    answers = (
+        ("substance", known.substance.key),
+        ("strength", f"{strength:.4g}"),
+        ("plus-minus-percent", f"{error_percent:.2g}"),
+    )
     return NextStep("Write the stock into the ledger", form="stock", answers=answers)
 
 
 _POWDER = (*salt_fields(), constituent_field())
-_BOTTLE = number("bottle", "Filled up to", SMALL_VOLUME, required=True)
+_BOTTLE = number("bottle", "Volume of the stock", SMALL_VOLUME, required=True)
 _PURITY = number("purity", "Purity of the powder", PERCENT, initial="100")
 
 STOCK_CARD = Card(
