@@ -2,3 +2,4 @@
 import "./swap.js";
 import "./writing.js";
 import "./charts.js";
+import "./bench.js";

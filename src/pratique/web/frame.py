@@ -27,6 +27,7 @@ _SYSTEMS = Page("systems", "Systems", "/systems/")
 _WRITE = Page("write", "Write", "/write/")
 _ANIMALS = Page("animals", "Animals", "/animals/")
 BEHIND_MORE = (
+    Page("bench", "Bench", "/bench/"),
     Page("growths", "Growths", "/growths/"),
     Page("passages", "Passages", "/passages/"),
     Page("ledger", "Ledger", "/ledger/"),

@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("pratique.web.serving.urls")),
     path("", include("pratique.web.setup.urls")),
+    path("", include("pratique.web.bench.urls")),
     path("", include("pratique.web.writing.urls")),
     path("", include("pratique.web.entries.urls")),
     path("", include("pratique.web.reading.urls")),

@@ -29,11 +29,20 @@ _NEEDS_PAIR = (
     "A specific gravity means little without its two temperatures: choose the pair that stands on the instrument or in "
     "its leaflet. Left unsaid it makes 2.6 units of salinity."
 )
+
+
+def _pair_words(name: str) -> str:
+    """Return a pair of temperatures with its degrees: `20/4 °C`, `25 °C/60 °F`."""
+    if "F" not in name:
+        return f"{name}\u202f°C"
+    return "/".join(f"{one[:-1]}\u202f°F" if one.endswith("F") else f"{one}\u202f°C" for one in name.split("/"))
+
+
 _PAIRS = (
     *choice(
         "reference",
         "Its two temperatures",
-        [(name, f"{name}\u202f°C" if "F" not in name else name.replace("F", "\u202f°F")) for name in REFERENCES],
+        [(name, _pair_words(name)) for name in REFERENCES],
         hint="Of the sample and of the pure water, as on the instrument.",
         required=True,
     ),

@@ -34,7 +34,7 @@ class KnownSalt:
     @property
     def name(self) -> str:
         """Return what it is called in a sentence."""
-        return f"{self.substance.name} ({self.salt.formula})" if self.substance is not None else self.salt.formula
+        return f"{self.substance.name}, {self.salt.formula}" if self.substance is not None else self.salt.formula
 
 
 def salt_fields() -> tuple[Field, ...]:

@@ -1,0 +1,1 @@
+"""The bench: its cards by the keeper's question, and one page for each."""
