@@ -133,3 +133,13 @@ def test_ph_and_nothing_else_has_a_scale_to_choose(keeper: Client):
     assert (entry.raw["value"], entry.raw["scale"]) == (8.05, "total")
     again = body(keeper.get(f"/entries/{entry.id}/amend/"))
     assert '<span data-how="how it was read">Total scale' in again
+
+
+def test_a_specific_gravity_leads_to_the_bench(keeper: Client):
+    """The sentence at the field has the way on beside it, and what was typed stays."""
+    shown = body(keeper.post(PLACE, _sent(salinity="1.025")))
+    problem = shown.partition('id="field-salinity-problem"')[2].partition("</p>")[0]
+    assert "1.025 looks like a specific gravity" in problem
+    assert '<a href="/bench/salinity/">' in problem
+    assert keeper.get("/bench/salinity/").status_code == 200
+    assert 'value="1.025"' in shown
