@@ -118,6 +118,10 @@ class Card:
             return self._named(chosen)
         told = [way for way in self.ways if way.told_by and answers.get(way.told_by, "").strip()]
         if len(told) > 1:
+            # A way that asks for all that was told is the one meant.
+            marks = {way.told_by for way in told}
+            told = [way for way in told if marks <= {one.name for one in way.fields}] or told
+        if len(told) > 1:
             names = " or ".join(way.words.lower() for way in told)
             raise NotAnswered({told[-1].told_by: f"Give one of these at a time, or say which way is meant: {names}."})
         return told[0] if told else self.ways[0]

@@ -16,6 +16,7 @@ _UNIT = "_unit"
 # What an address may hold besides answers.
 _NOT_ANSWERS = frozenset({"redraw", "opened"})
 _PER_SYSTEM = "readings"
+_NOT_METRIC = frozenset({"US gal", "°F"})
 
 
 @dataclass(frozen=True)
@@ -113,15 +114,10 @@ def _answer(
 
 
 def _in_own_units(fields: Sequence[Field], household: Household) -> tuple[Field, ...]:
-    """Return the questions with the household's own units first."""
+    """Return the questions with gallons or degrees Fahrenheit first where they are the household's own."""
     state = household.state
-    own = {state.volume_unit, state.temperature_unit} if state is not None else set()
-    return tuple(
-        replace(
-            one, units=(*(unit for unit in one.units if unit in own), *(unit for unit in one.units if unit not in own))
-        )
-        for one in fields
-    )
+    own = {state.volume_unit, state.temperature_unit} & _NOT_METRIC if state is not None else set()
+    return tuple(replace(one, units=tuple(sorted(one.units, key=lambda unit: unit not in own))) for one in fields)
 
 
 def _way_question(card: Card, way: Way, problems: Mapping[str, str]) -> Question | None:
