@@ -41,6 +41,11 @@ def test_a_hydrate_that_is_not_stated_is_asked_for():
     assert "water" in refusal("dose", substance="calcium_chloride", volume="100", raise_="10")["substance"]
 
 
+def test_every_problem_is_told_at_once():
+    """A formula without its water hides neither a word for a number nor a number that is missing."""
+    assert set(refusal("dose", formula="CaCl2", volume="much")) == {"formula", "volume", "raise"}
+
+
 def test_what_a_salt_is_to_raise_is_asked_for_where_it_could_be_several():
     """Strontium nitrate is dosed for strontium or for nitrate."""
     problems = refusal("dose", formula="Sr(NO3)2 anhydrous", volume="100", raise_="1")
@@ -199,3 +204,10 @@ def test_a_salinity_in_steps_keeps_its_pace():
     found = ask("mix", salinity="35", target="33", incoming="0", volume="100", pace="1")
     assert len(found.steps) == 2
     assert found.value == pytest.approx(100 / 35 + 100 / 34, rel=1e-4)
+
+
+def test_who_writes_gallons_reads_gallons_and_pounds():
+    """10 US gal at 35 and 77 °F take 1.362 kg, 3.00 lb (35.986 g a litre, recomputed with gsw)."""
+    found = ask("mix", volume="10 gal", target="35", temperature="77 F")
+    assert also(found, "The same in lb") == pytest.approx(3.003, abs=0.003)
+    assert also(ask("dilution", level="40", target="20", volume="10 gal"), "The same in US gal") == pytest.approx(5.0)

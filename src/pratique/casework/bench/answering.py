@@ -5,7 +5,8 @@ from typing import TypedDict, Unpack
 
 from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.card import BenchAnswer, Line, Secondary
-from pratique.casework.bench.saying import with_error
+from pratique.casework.bench.quantities import MASS, VOLUME
+from pratique.casework.bench.saying import second, three_digits, with_error
 from pratique.casework.sheets import NextStep, Reason
 from pratique.science.chemistry.uncertainty import Propagated
 
@@ -42,6 +43,7 @@ def answered(
 ) -> BenchAnswer:
     """Return the answer: the inputs head the working, and what was assumed stands behind the sources."""
     given = tuple(Line(one.label, one.shown) for one in inputs.values())
+    rest["more"] = (*_american(found, said["unit"], inputs), *rest.get("more", ()))
     number = with_error(found.value, found.plus_minus, said["decimals"], said["unit"])
     return BenchAnswer(
         value=found.value,
@@ -55,3 +57,15 @@ def answered(
         assumed=tuple(asked.assumed),
         **rest,
     )
+
+
+def _american(found: Propagated, unit: str, inputs: Mapping[str, Measured]) -> tuple[Secondary, ...]:
+    """Return litres in gallons and kilograms in pounds for who wrote gallons or degrees Fahrenheit."""
+    if not any(one.shown.endswith(("US gal", "°F")) for one in inputs.values()):
+        return ()
+    others = {"L": ("US gal", VOLUME.to_canonical(1.0, "US gal")), "kg": ("lb", MASS.to_canonical(1.0, "lb") / 1000.0)}
+    if unit not in others:
+        return ()
+    other, factor = others[unit]
+    value = found.value / factor
+    return (second(f"The same in {other}", value, three_digits(value), other, found.plus_minus / factor),)

@@ -149,7 +149,11 @@ class Asking:
     def settle(self) -> None:
         """Raise NotAnswered if there is any problem so far."""
         if self.problems:
-            raise NotAnswered(self.problems, frozenset(self._missing & set(self.problems)))
+            raise self.unanswered()
+
+    def unanswered(self) -> NotAnswered:
+        """Return the refusal to raise, with every problem so far."""
+        return NotAnswered(self.problems, frozenset(self._missing & set(self.problems)))
 
     def refuse(self, name: str, sentence: str) -> NotAnswered:
         """Return the refusal to raise: one sentence at one field."""

@@ -29,6 +29,7 @@ from pratique.units import show
 
 RAISE_UNITS = ("mg/L", "µg/L", "dKH", "meq/L", "mg/L CaCO3")
 _MG_PER_G = 1000.0
+_NO_RISE = "Write how far it is to rise."
 
 
 @dataclass(frozen=True)
@@ -57,25 +58,24 @@ class SaltDose:
 def asked_dose(asked: Asking, *, rise: str, volume: str, error: str) -> SaltDose:
     """Return the dose of a salt that was asked for. Raises NotAnswered with every problem."""
     known = asked_salt(asked)
-    target = asked_target(asked, known, number=rise) if known is not None else "alkalinity"
-    if known is not None and target not in known.salt.targets():
-        asked.problem("constituent", f"{known.salt.formula} does not raise {TARGETS[target].words}.")
-    if known is None:
-        # What the rise is counted in depends on the salt.
-        asked.settle()
-    inputs = {
-        "rise": asked.number(rise, measure_of(target), "Write how far it is to rise."),
+    given = {
         "volume_l": asked.number(volume, VOLUME, "Write how much water it is.", error=error),
         "purity": asked.number("purity", PERCENT, "Write how pure the powder is; 100 if nothing is said."),
     }
-    if known is not None:
-        refuse_beyond_band(asked, inputs["rise"], known.substance, target)
-    if not 0.0 < inputs["purity"].value <= 100.0 and "purity" not in asked.problems:
-        asked.problem("purity", f"Purity lies above 0 and up to 100\u202f%; {inputs['purity'].shown} does not.")
+    if not 0.0 < given["purity"].value <= 100.0:
+        asked.problem("purity", f"Purity lies above 0 and up to 100\u202f%; {given['purity'].shown} does not.")
     balance = asked.optional("balance", MASS)
+    if known is None:
+        # What the rise is counted in depends on the salt, so it is read only once that is known.
+        asked.text(rise, _NO_RISE)
+        raise asked.unanswered()
+    target = asked_target(asked, known, number=rise)
+    if target not in known.salt.targets():
+        asked.problem("constituent", f"{known.salt.formula} does not raise {TARGETS[target].words}.")
+    risen = asked.number(rise, measure_of(target), _NO_RISE)
+    refuse_beyond_band(asked, risen, known.substance, target)
     asked.settle()
-    assert known is not None  # noqa: S101 - without a salt a problem was kept, and settling raised it
-    return SaltDose(known, target, inputs, balance)
+    return SaltDose(known, target, {"rise": risen, **given}, balance)
 
 
 def _reckon(asked: Asking) -> BenchAnswer:

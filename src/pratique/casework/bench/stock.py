@@ -89,8 +89,7 @@ def _salt(asked: Asking, number_name: str) -> tuple[KnownSalt, str]:
     """Return the salt and what counts in it. Raises NotAnswered where either is not clear."""
     known = asked_salt(asked)
     if known is None:
-        asked.settle()
-    assert known is not None  # noqa: S101 - without a salt a problem was kept, and settling raised it
+        raise asked.unanswered()
     target = asked_target(asked, known, number=number_name)
     if target == "alkalinity":
         asked.problem("constituent", _NOT_ALKALINITY)
