@@ -9,6 +9,7 @@ from pratique.knowledge.foods import Food, food, foods
 from pratique.knowledge.loading import FigureRefused
 from pratique.knowledge.methods import MethodFigure, method, methods
 from pratique.knowledge.protocols import GateCriterion, Leg, Protocol, protocol, protocols
+from pratique.knowledge.solubilities import Solubility, solubilities, solubility
 from pratique.knowledge.species import Species, all_species, species
 from pratique.knowledge.status import Status
 from pratique.knowledge.substances import Substance, substance, substances
@@ -36,6 +37,7 @@ __all__ = [
     "Leg",
     "MethodFigure",
     "Protocol",
+    "Solubility",
     "Species",
     "Status",
     "Substance",
@@ -57,6 +59,8 @@ __all__ = [
     "protocol",
     "protocol_or_unknown",
     "protocols",
+    "solubilities",
+    "solubility",
     "species",
     "species_or_unknown",
     "substance",

@@ -60,6 +60,50 @@ def test_copper_is_never_raised_past_its_upper_limit_at_once():
     assert "0.25" in problems["raise"]
 
 
+def test_copper_is_held_to_its_limit_whatever_the_salt_is_named_for():
+    """5 mg/L of sulphate bring 3.3 mg/L of copper: 63.546 over 96.06 of it (atomic weights)."""
+    problems = refusal("dose", formula="CuSO4.5H2O", constituent="SO4", volume="100", raise_="5 mg/L")
+    assert "raise copper by 3.31" in problems["raise"]
+    assert ask("dose", formula="CuSO4.5H2O", constituent="SO4", volume="100", raise_="0.3 mg/L").cautions
+
+
+@pytest.mark.parametrize("formula", ["NaOH", "HONa", "KOH", "CaO"])
+def test_a_caustic_salt_says_that_it_burns_and_grows_hot(formula: str):
+    """Safety sheets, recalled."""
+    cautions = " ".join(ask("dose", formula=formula, volume="100", raise_="1 dKH").cautions)
+    assert "blinds eyes" in cautions
+    assert "Never pour water onto it" in cautions
+
+
+@pytest.mark.parametrize("formula", ["Cl2Ca.2H2O", "CaCl2(H2O)2", "CaCl2.6H2O"])
+def test_a_salt_written_another_way_keeps_its_cautions(formula: str):
+    """The atoms count, not the letters."""
+    found = ask("dose", formula=formula, volume="100", raise_="10", constituent="Ca")
+    assert any("grows hot" in one for one in found.cautions)
+    assert not any("not known here" in one for one in found.cautions)
+
+
+@pytest.mark.parametrize("formula", ["CaCO3", "MgCO3", "SrCO3", "Mg(OH)2"])
+def test_a_salt_that_does_not_dissolve_is_no_dose(formula: str):
+    """Seawater is already full of them (handbook solubilities, recalled)."""
+    assert "hardly dissolves" in refusal("dose", formula=formula, volume="100", raise_="1 dKH")["formula"]
+
+
+def test_a_stock_that_does_not_dissolve_is_refused_and_one_made_is_doubted():
+    """Limewater holds 1.5 g/L, 0.81 mg of calcium a mL (recalled; atomic weights)."""
+    asked = {"formula": "Ca(OH)2", "constituent": "Ca", "bottle": "1 L"}
+    assert "0.811" in refusal("stock", strength="20 mg/mL", **asked)["strength"]
+    assert any("weaker" in one for one in ask("stock", weighed="37 g", **asked).warnings)
+    assert ask("stock", weighed="1 g", **asked).warnings == ()
+
+
+def test_a_coarse_balance_and_a_salt_that_hardly_dissolves_ask_for_a_finer_balance():
+    """20 g of lime in a litre would be mud."""
+    found = ask("dose", formula="Ca(OH)2", volume="100", raise_="1 dKH", balance="1 g")
+    assert "use a finer one" in found.words
+    assert found.steps == ()
+
+
 @pytest.mark.parametrize("formula", ["CuSO4.5H2O", "CuSO4 anhydrous", "CuCl2.2H2O"])
 def test_every_copper_salt_warns_of_invertebrates_first(formula: str):
     """The animals that would die come before anything else, whatever salt brings the copper."""

@@ -132,3 +132,12 @@ def test_the_bench_is_behind_more_and_across_the_top(keeper: Client):
     bar = page.split('class="bar"')[1]
     assert 'href="/bench/"' in page
     assert 'href="/bench/"' not in bar
+
+
+def test_a_formula_given_as_the_salt_is_kept_in_the_form(keeper: Client):
+    """Pressing Reckon again asks the same question."""
+    page = _page(keeper, "/bench/dose/?substance=CuSO4.5H2O&volume=100&raise=0.20")
+    assert "78.6" in page
+    assert 'value="CuSO4.5H2O"' in page
+    page = _page(keeper, "/bench/dose/?substance=Sodium+bicarbonate&volume=100&raise=1&raise_unit=dKH")
+    assert re.search(r'value="sodium_bicarbonate"[^>]*(selected|checked)', page)

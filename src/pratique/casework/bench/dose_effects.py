@@ -25,17 +25,18 @@ from pratique.science.chemistry.ph_after_dosing import (
 from pratique.science.chemistry.precipitation import most_alkalinity_at_once_meq_per_l, precipitation_risk
 
 _GROUP = "What it does to pH, if you like"
+# By formula in Hill order.
 _REAGENTS: Mapping[str, Reagent] = {
-    "NaHCO3": "bicarbonate",
-    "KHCO3": "bicarbonate",
-    "Na2CO3": "carbonate",
-    "K2CO3": "carbonate",
-    "NaOH": "hydroxide",
-    "KOH": "hydroxide",
-    "Ca(OH)2": "hydroxide",
+    "CHNaO3": "bicarbonate",
+    "CHKO3": "bicarbonate",
+    "CNa2O3": "carbonate",
+    "CK2O3": "carbonate",
+    "HNaO": "hydroxide",
+    "HKO": "hydroxide",
+    "CaH2O2": "hydroxide",
     "CaO": "hydroxide",
 }
-_WITH_CALCIUM = frozenset({"Ca(OH)2", "CaO"})
+_WITH_CALCIUM = frozenset({"CaH2O2", "CaO"})
 _ALL_OR_NONE = (
     "To reckon what it does to pH, give alkalinity, pH, salinity and temperature of the water, or none of them."
 )
@@ -57,13 +58,13 @@ class WaterBefore:
 
     water: CarbonateWater | None
 
-    def of(self, core: str, added_meq_per_l: float) -> Effects:
+    def of(self, hill: str, added_meq_per_l: float) -> Effects:
         """Return what so much alkalinity of a salt does; nothing for a salt whose carbon is not known here."""
-        reagent = _REAGENTS.get(core)
+        reagent = _REAGENTS.get(hill)
         if self.water is None or reagent is None:
             return Effects()
         try:
-            return _effects(self.water.now(), reagent, added_meq_per_l, with_calcium=core in _WITH_CALCIUM)
+            return _effects(self.water.now(), reagent, added_meq_per_l, with_calcium=hill in _WITH_CALCIUM)
         except DomainError as problem:
             return Effects(warnings=(f"What it does to pH cannot be told: {problem}",))
 

@@ -22,8 +22,14 @@ from pratique.casework.bench.sources import DKH_CONVENTION, MOLAR_MASSES
 from pratique.casework.sheets import NextStep
 from pratique.science.chemistry.alkalinity import DKH_PER_MEQ
 from pratique.science.chemistry.constituents_of_salts import TARGETS
+from pratique.science.chemistry.domain import DomainError
 from pratique.science.chemistry.reagents import brought_along, grams_to_raise
-from pratique.science.chemistry.stock_solutions import can_be_weighed, stock_for, weighing_plus_minus_g
+from pratique.science.chemistry.stock_solutions import (
+    can_be_weighed,
+    solubility_g_per_l,
+    stock_for,
+    weighing_plus_minus_g,
+)
 from pratique.science.chemistry.uncertainty import Propagated
 from pratique.units import show
 
@@ -45,6 +51,12 @@ class SaltDose:
     def per_unit(self) -> float:
         """Return what science counts for one of the rise's units: meq for a dKH, itself for all else."""
         return 1.0 / DKH_PER_MEQ if self.target == "alkalinity" else 1.0
+
+    @property
+    def copper_mg_per_l(self) -> float:
+        """Return the copper that the rise brings, also where something else in the salt is meant."""
+        given = self.known.salt
+        return self.inputs["rise"].value * self.per_unit * given.per_gram("Cu") / given.per_gram(self.target)
 
     def grams(self, rise: float, volume_l: float, purity: float, weighing: float = 0.0) -> float:
         """Return the grams of powder; DomainError as science has it."""
@@ -73,9 +85,11 @@ def asked_dose(asked: Asking, *, rise: str, volume: str, error: str) -> SaltDose
     if target not in known.salt.targets():
         asked.problem("constituent", f"{known.salt.formula} does not raise {TARGETS[target].words}.")
     risen = asked.number(rise, measure_of(target), _NO_RISE)
-    refuse_beyond_band(asked, risen, known.substance, target)
+    dose = SaltDose(known, target, {"rise": risen, **given}, balance)
+    if {"Cu", target} <= set(known.salt.targets()):
+        refuse_beyond_band(asked, risen, known.substance, dose.copper_mg_per_l)
     asked.settle()
-    return SaltDose(known, target, {"rise": risen, **given}, balance)
+    return dose
 
 
 def _reckon(asked: Asking) -> BenchAnswer:
@@ -83,7 +97,7 @@ def _reckon(asked: Asking) -> BenchAnswer:
     dose = asked_dose(asked, rise="raise", volume="volume", error="net_volume")
     told = salt_told(asked, dose, volume_words=_volume_words(dose))
     found = (
-        effects.of(dose.known.salt.core, dose.inputs["rise"].value * dose.per_unit)
+        effects.of(dose.known.salt.hill, dose.inputs["rise"].value * dose.per_unit)
         if dose.target == "alkalinity"
         else None
     )
@@ -93,9 +107,16 @@ def _reckon(asked: Asking) -> BenchAnswer:
 def salt_told(asked: Asking, dose: SaltDose, *, volume_words: str) -> BenchAnswer:
     """Return the answer for a dose of a salt: the grams or milligrams, and what goes with them."""
     found, weighable = _weighed(asked, dose)
+    steps = () if weighable else _stock_steps(dose, found.value)
     is_small = found.value < 1.0
     factor, unit = (_MG_PER_G, "mg") if is_small else (1.0, "g")
-    scaled = replace(found, value=found.value * factor, plus_minus=found.plus_minus * factor)
+    scaled = replace(
+        found,
+        value=found.value * factor,
+        plus_minus=found.plus_minus * factor,
+        low=found.low * factor,
+        high=found.high * factor,
+    )
     decimals = three_digits(scaled.value)
     name = dose.known.name
     return answered(
@@ -105,14 +126,14 @@ def salt_told(asked: Asking, dose: SaltDose, *, volume_words: str) -> BenchAnswe
         said={
             "unit": unit,
             "decimals": decimals,
-            "words": f"Dissolve {{}} of {name}. {_too_little(weighable)}".strip(),
+            "words": f"Dissolve {{}} of {name}. {_too_little(weighable, steps)}".strip(),
         },
         working=_working(dose, found.value),
         sources=(MOLAR_MASSES, *((DKH_CONVENTION,) if dose.target == "alkalinity" else ())),
         cautions=dose.known.cautions,
         volume_words=volume_words,
         more=_along(dose, found.value),
-        steps=() if weighable else _stock_steps(dose, found.value),
+        steps=steps,
         entry=_entry(dose, scaled.value, decimals, unit),
     )
 
@@ -129,13 +150,22 @@ def _weighed(asked: Asking, dose: SaltDose) -> tuple[Propagated, bool]:
     return asked.carry(dose.grams, {**dose.inputs, "weighing": weighing}), True
 
 
-def _too_little(weighable: bool) -> str:
-    return "" if weighable else "That is too little for your balance: make a stock solution of it first."
+def _too_little(weighable: bool, steps: tuple[Line, ...]) -> str:
+    if weighable:
+        return ""
+    if steps:
+        return "That is too little for your balance: make a stock solution of it first."
+    return "That is too little for your balance, and what it can weigh does not dissolve in a litre: use a finer one."
 
 
 def _stock_steps(dose: SaltDose, grams: float) -> tuple[Line, ...]:
+    """Return how to make a stock that carries the dose; nothing where no bottle dissolves what can be weighed."""
     step = dose.balance.value if dose.balance is not None else 0.0
-    offer = stock_for(grams * _MG_PER_G, balance_step_g=step)
+    dissolves = solubility_g_per_l(dose.known.salt)
+    try:
+        offer = stock_for(grams * _MG_PER_G, balance_step_g=step, dissolves_g_per_l=dissolves)
+    except DomainError:
+        return ()
     first = show(offer.salt_g, three_digits(offer.salt_g), "g")
     lines = [Line(f"Weigh {first} of it, dissolve it, and fill up to {offer.bottle_ml:.0f}\u202fmL. Label the bottle.")]
     if offer.dilutions:

@@ -31,8 +31,8 @@ def _millilitres(asked: Asking, *, rise: str, volume: str, error: str) -> BenchA
         "volume_l": asked.number(volume, VOLUME, "Write how much water it is.", error=error),
         "strength": asked.number("strength", STRENGTH, "Write how strong the stock is.", error="stock_strength"),
     }
-    if substance is not None:
-        refuse_beyond_band(asked, inputs["rise"], substance, "Cu" if substance.form is not None else "")
+    if substance is not None and substance.form is not None:
+        refuse_beyond_band(asked, inputs["rise"], substance, inputs["rise"].value)
     found = asked.carry(_stock_ml, inputs)
     decimals = three_digits(found.value)
     name = substance.name if substance is not None else "the stock"

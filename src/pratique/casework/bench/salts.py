@@ -11,12 +11,14 @@ from pratique.casework.words import listed, sentence_case
 from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.keys import meant
 from pratique.knowledge import Substance
-from pratique.science.chemistry.constituents_of_salts import TARGETS
+from pratique.science.chemistry.constituents_of_salts import TARGETS, is_caustic
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.chemistry.reagents import Salt, salt
 from pratique.units import basis_of, split_quantity
 
 _OTHER_SALT = "other_salt"
+_OTHER_ALKALINITY = "other_alkalinity"
+_CAUSTIC = "caustic_salt"
 _ALKALINITY = "alkalinity"
 # What comes along with what is meant, and is what is meant only where it is named.
 _COUNTERPARTS = frozenset({"Na", "Cl", "K", "SO4", "N", "P", "Si"})
@@ -70,10 +72,16 @@ def asked_salt(asked: Asking) -> KnownSalt | None:
         return None
     key = meant(text, {one.key: one.name for one in knowledge.substances()})
     try:
-        return _by_key(knowledge.substance(key)) if key is not None else _by_formula(salt(text))
+        known = _by_key(knowledge.substance(key)) if key is not None else _by_formula(salt(text))
     except DomainError as problem:
         asked.problem(name, str(problem))
         return None
+    dissolves = knowledge.solubility(known.salt.hill)
+    if dissolves is not None and dissolves.stays_undissolved:
+        asked.problem(
+            name, f"{known.salt.formula} hardly dissolves in seawater: it would lie on the bottom as a powder."
+        )
+    return known
 
 
 def _by_key(substance: Substance) -> KnownSalt:
@@ -86,16 +94,25 @@ def _by_key(substance: Substance) -> KnownSalt:
 
 
 def _by_formula(given: Salt) -> KnownSalt:
-    same = next((one for one in _with_formula() if salt(one.formula or "").formula == given.formula), None)
+    alike = [one for one in _with_formula() if _is_alike(salt(one.formula or ""), given)]
+    same = next((one for one in alike if _is_same(salt(one.formula or ""), given)), None)
     if same is not None:
         return KnownSalt(given, same, _texts(same.key))
-    alike = [one.key for one in _with_formula() if _is_alike(salt(one.formula or ""), given)]
-    return KnownSalt(given, None, _texts(*(alike or [_OTHER_SALT])))
+    found = {one.key for one in alike}
+    unstated = [one.key for one in knowledge.substances() if found & set(one.may_be)]
+    caustic = [_CAUSTIC] if is_caustic(given.hill, given.core) else []
+    slowly = [_OTHER_ALKALINITY] if given.equivalents_per_mol and not found else []
+    others = [] if found else [_OTHER_SALT]
+    return KnownSalt(given, None, _texts(*(one.key for one in alike), *unstated, *caustic, *slowly, *others))
+
+
+def _is_same(one: Salt, given: Salt) -> bool:
+    return one.hill == given.hill and one.waters == given.waters
 
 
 def _is_alike(one: Salt, given: Salt) -> bool:
     """Return whether the cautions of a known salt hold for this one: the same but for its water, or any copper."""
-    return one.core == given.core or ("Cu" in one.atoms and "Cu" in given.atoms)
+    return one.hill == given.hill or ("Cu" in one.atoms and "Cu" in given.atoms)
 
 
 def _texts(*keys: str) -> tuple[str, ...]:
@@ -153,15 +170,15 @@ def measure_of(target: str) -> Measure:
     return Measure(canonical, ("mg/L", "µg/L"), {**plain, **factors}, above_zero=True)
 
 
-def refuse_beyond_band(asked: Asking, rise: Measured, substance: Substance | None, target: str) -> None:
-    """Keep a problem for a rise of copper that alone would pass the upper limit of its form."""
-    if target != "Cu":
-        return
+def refuse_beyond_band(asked: Asking, rise: Measured, substance: Substance | None, copper_mg_per_l: float) -> None:
+    """Keep a problem for a dose whose copper alone would pass the upper limit of its form, whatever it is meant for."""
     form = substance.form if substance is not None and substance.form is not None else knowledge.CopperForm.IONIC
     band = knowledge.copper_band(form)
-    if rise.value > band.hard_upper:
+    if copper_mg_per_l > band.hard_upper:
+        copper = f"{copper_mg_per_l:.3g}\u202f{band.unit}"
         asked.problem(
             rise.name,
-            f"A rise of {rise.shown} alone would pass the upper limit of {band.hard_upper:g}\u202f{band.unit} for "
-            f"{form.value} copper; aim between {band.target_lower:g} and {band.target_upper:g}.",
+            f"This dose alone would raise copper by {copper}, past the upper limit of "
+            f"{band.hard_upper:g}\u202f{band.unit} for {form.value} copper; aim between {band.target_lower:g} and "
+            f"{band.target_upper:g}.",
         )

@@ -10,7 +10,13 @@ from pratique.casework.bench.saying import line, second, three_digits
 from pratique.casework.bench.sources import MOLAR_MASSES
 from pratique.casework.sheets import NextStep
 from pratique.science.chemistry.constituents_of_salts import TARGETS
-from pratique.science.chemistry.stock_solutions import grams_for_stock, weighing_plus_minus_g
+from pratique.science.chemistry.stock_solutions import (
+    grams_for_stock,
+    solubility_g_per_l,
+    stock_strength_per_ml,
+    weighing_plus_minus_g,
+)
+from pratique.units import show
 
 _NOT_ALKALINITY = "A stock is reckoned here in mg of one thing in a mL; for alkalinity weigh each dose on its own."
 
@@ -30,6 +36,7 @@ def _to_make(asked: Asking) -> BenchAnswer:
         )
 
     found = asked.carry(grams, inputs)
+    _refuse_undissolved(asked, known, target, salt_g=found.value, volume_ml=inputs["volume_ml"].value)
     decimals = three_digits(found.value)
     words = f"Dissolve {{}} of {known.name} and fill up to {inputs['volume_ml'].shown}. Label the bottle."
     return answered(
@@ -56,10 +63,9 @@ def _as_made(asked: Asking) -> BenchAnswer:
         "purity": _purity(asked),
     }
     asked.settle()
-    per_gram = known.salt.per_gram(target)
 
     def strength(salt_g: float, volume_ml: float, purity: float) -> float:
-        return salt_g * purity / 100.0 * per_gram / volume_ml
+        return stock_strength_per_ml(known.salt, target, salt_g=salt_g, volume_ml=volume_ml, purity=purity / 100.0)
 
     found = asked.carry(strength, inputs)
     decimals = three_digits(found.value)
@@ -72,9 +78,31 @@ def _as_made(asked: Asking) -> BenchAnswer:
         working=_working(known, target),
         sources=(MOLAR_MASSES,),
         cautions=known.cautions,
+        warnings=_undissolved(known, salt_g=weighed.value, volume_ml=inputs["volume_ml"].value),
         more=(second("Its error, as a part of it", relative, 1, "%"),),
         entry=_entry(known, found.value, relative),
     )
+
+
+def _refuse_undissolved(asked: Asking, known: KnownSalt, target: str, *, salt_g: float, volume_ml: float) -> None:
+    """Raise NotAnswered where so much does not dissolve, with the strongest stock that does."""
+    most = solubility_g_per_l(known.salt)
+    if most is None or 1000.0 * salt_g <= most * volume_ml:
+        return
+    strength = most * known.salt.per_gram(target) / 1000.0
+    strongest = show(strength, three_digits(strength), "mg/mL")
+    raise asked.refuse("strength", f"{_dissolves(known, most)} The strongest stock holds about {strongest}.")
+
+
+def _undissolved(known: KnownSalt, *, salt_g: float, volume_ml: float) -> tuple[str, ...]:
+    most = solubility_g_per_l(known.salt)
+    if most is None or 1000.0 * salt_g <= most * volume_ml:
+        return ()
+    return (f"{_dissolves(known, most)} What lies at the bottom is not in the solution: it is weaker than this.",)
+
+
+def _dissolves(known: KnownSalt, most: float) -> str:
+    return f"Only about {show(most, three_digits(most), 'g')} of {known.name} dissolve in a litre."
 
 
 def _with_balance(weighed: Measured, balance: Measured | None) -> Measured:

@@ -77,11 +77,18 @@ _EQUIVALENTS: Mapping[str, float] = MappingProxyType(
         "Na3O4P": 2.0,
     }
 )
+_CAUSTIC_BY_HILL = frozenset({"CaO", "K2O", "Na2O", "OSr", "BaO", "HNaO", "HKO", "HLiO", "CaH2O2", "H2O2Sr", "BaH2O2"})
+_HYDROXIDE = re.compile(r"(?:Li|Na|K|Ca|Sr|Ba)\(?OH\)?2?$")
 
 
 def alkalinity_equivalents(hill_formula: str) -> float:
     """Return the eq of alkalinity one mol of a salt without its water brings; 0 for one not known to bring any."""
     return _EQUIVALENTS.get(hill_formula, 0.0)
+
+
+def is_caustic(hill_formula: str, core: str) -> bool:
+    """Return whether a salt is a hydroxide or an oxide of sodium, calcium and their like, which burn and grow hot."""
+    return hill_formula in _CAUSTIC_BY_HILL or _HYDROXIDE.search(core) is not None
 
 
 def atoms_of_target(target: str, *, core: str, atoms: Mapping[str, float]) -> float:

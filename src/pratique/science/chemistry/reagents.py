@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from pratique.science.chemistry.constituents_of_salts import TARGETS, alkalinity_equivalents, atoms_of_target
 from pratique.science.chemistry.domain import DomainError, require_at_least, require_within
+from pratique.science.chemistry.formula_slips import refuse_slip_in_atoms, refuse_slip_in_text, refuse_waters
 from pratique.science.chemistry.hydrates import COMMON_WATERS
 
 # What people and pages write between a salt and its water.
@@ -21,6 +22,7 @@ _SUBSCRIPTS = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
 _FORMULA = re.compile(r"(?P<core>[A-Za-z0-9()]+?)(?:\.(?P<waters>\d*(?:\.\d+)?)H2O)?")
 # A dot, a space or a lone x, in any mixture, is one dot.
 _BEFORE_WATER = re.compile(r"(?:\s*\.\s*|\s+x\s+|\s+)+(?=\d*(?:\.\d+)?\s*H2O\s*$)")
+_BRACKETED_WATER = re.compile(r"\(H2O\)(\d*)$")
 _ANHYDROUS = re.compile(r"[\s,(]*anhydrous\)?\s*$|^\s*anhydrous\s+", re.IGNORECASE)
 
 
@@ -29,12 +31,13 @@ class UnreadableFormula(DomainError):
 
 
 class HydrateNotStated(DomainError):
-    """The salt is sold with and without water and the formula does not say which; `choices` are what to ask for."""
+    """The salt is sold with and without water and the formula says none of them; `choices` are what to ask for."""
 
-    def __init__(self, core: str, choices: tuple[str, ...]) -> None:
+    def __init__(self, core: str, choices: tuple[str, ...], *, stated: float | None = None) -> None:
         self.choices = choices
+        not_so = f", but not with {stated:g}" if stated is not None else ""
         super().__init__(
-            f"{core} is sold with different amounts of water in it. Say which is on the label: "
+            f"{core} is sold with different amounts of water in it{not_so}. Say which is on the label: "
             f"{', '.join(choices[:-1])} or {choices[-1]}."
         )
 
@@ -45,10 +48,14 @@ class NotInThisSalt(DomainError):
 
 @dataclass(frozen=True)
 class Salt:
-    """A salt with its water: formula, molar mass (g/mol), atoms of each element and alkalinity (eq) in one mol."""
+    """A salt with its water: formula, molar mass (g/mol), atoms of each element and alkalinity (eq) in one mol.
+
+    `core` is the formula without its water as it was written, `hill` the same in Hill order, by which salts are alike.
+    """
 
     formula: str
     core: str
+    hill: str
     waters: float
     molar_mass_g_per_mol: float
     atoms: Mapping[str, float]
@@ -66,6 +73,11 @@ class Salt:
             raise NotInThisSalt(f"{self.formula} does not raise {TARGETS[target].words}.")
         return amount
 
+    @property
+    def anhydrous_part(self) -> float:
+        """Return how much of the salt's mass is not its water, as a fraction."""
+        return 1.0 - self.waters * molar_mass_g_per_mol("H2O") / self.molar_mass_g_per_mol
+
     def targets(self) -> tuple[str, ...]:
         """Return every target that this salt raises."""
         return tuple(name for name in TARGETS if self._per_mol(name) > 0.0)
@@ -80,14 +92,17 @@ class Salt:
 def salt(text: str) -> Salt:
     """Return the salt a formula names, such as `CuSO4·5H2O`, `CaCl2.2H2O` or `CaCl2 anhydrous`.
 
-    Any dot, or a star, may stand before the water; subscripts are read. Raises UnreadableFormula, and HydrateNotStated
-    where water is common in this salt and nothing is said of it. Molar masses: IUPAC weights by molmass.
+    Any dot, or a star, may stand before the water; subscripts are read. Raises UnreadableFormula, ProbablyMeant for a
+    slip that makes another salt of it, and HydrateNotStated where water is common in this salt and none of its amounts
+    is told. Molar masses: IUPAC weights by molmass.
     """
     bare = _ANHYDROUS.sub("", text)
     plain = re.sub(r"(?<=[.\s])(\d+)\s+H2O\s*$", r"\1H2O", bare.strip().translate(_SUBSCRIPTS).translate(_DOTS))
-    found = _FORMULA.fullmatch(re.sub(r"\s+", "", _BEFORE_WATER.sub(".", plain)))
+    plain = re.sub(r"\s+", "", _BEFORE_WATER.sub(".", plain))
+    found = _FORMULA.fullmatch(_BRACKETED_WATER.sub(r".\1H2O", plain))
     if found is None or len(text) > _LONGEST or re.search(r"\d{4}", plain):
         raise UnreadableFormula(_unreadable(text))
+    refuse_slip_in_text(found["core"])
     return _salt(found["core"], found["waters"], is_anhydrous=bare != text)
 
 
@@ -124,6 +139,7 @@ def brought_along(given: Salt, *, grams: float, volume_l: float, purity: float =
 @cache
 def _salt(core: str, waters_text: str | None, *, is_anhydrous: bool) -> Salt:
     mass, atoms, hill = _parsed(core)
+    refuse_slip_in_atoms(core, atoms)
     waters = _waters(core, hill, waters_text, is_anhydrous=is_anhydrous)
     water_mass, _, _ = _parsed("H2O")
     with_water = dict(atoms)
@@ -133,6 +149,7 @@ def _salt(core: str, waters_text: str | None, *, is_anhydrous: bool) -> Salt:
     return Salt(
         formula=f"{core}·{waters:g}H2O" if waters not in {0.0, 1.0} else core + ("·H2O" if waters else ""),
         core=core,
+        hill=hill,
         waters=waters,
         molar_mass_g_per_mol=mass + waters * water_mass,
         atoms=MappingProxyType(with_water),
@@ -142,18 +159,20 @@ def _salt(core: str, waters_text: str | None, *, is_anhydrous: bool) -> Salt:
 
 def _waters(core: str, hill: str, waters_text: str | None, *, is_anhydrous: bool) -> float:
     """Return how many waters the formula says it has; HydrateNotStated where it should say and does not."""
+    stated = 0.0 if is_anhydrous else None
     if waters_text is not None:
-        return float(waters_text or 1.0)
-    if not is_anhydrous and hill in COMMON_WATERS:
-        choices = COMMON_WATERS[hill]
-        raise HydrateNotStated(core, tuple(_choice(core, one) for one in choices))
-    return 0.0
+        refuse_waters(core, waters_text or "1")
+        stated = float(waters_text or 1.0)
+    common = COMMON_WATERS.get(hill)
+    if common is not None and stated not in common:
+        raise HydrateNotStated(core, tuple(_choice(core, one) for one in common), stated=stated)
+    return stated or 0.0
 
 
-def _choice(core: str, waters: int) -> str:
+def _choice(core: str, waters: float) -> str:
     if waters == 0:
         return f"{core} anhydrous"
-    return f"{core}·{waters if waters > 1 else ''}H2O"
+    return f"{core}·{'' if waters == 1 else format(waters, 'g')}H2O"
 
 
 @cache

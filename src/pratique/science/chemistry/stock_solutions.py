@@ -3,14 +3,13 @@
 import math
 from dataclasses import dataclass
 
-from pratique.knowledge import figure
+from pratique.knowledge import figure, solubility
 from pratique.science.chemistry.domain import DomainError, require_at_least
 from pratique.science.chemistry.reagents import Salt
-from pratique.science.chemistry.uncertainty import NORMAL_95, Propagated, Uncertain, propagate
+from pratique.science.chemistry.uncertainty import NORMAL_95
 
 # Bottles and jugs a household has; the smallest that serves is offered.
 _BOTTLES_ML = (100.0, 250.0, 500.0, 1000.0)
-_PURE = Uncertain(1.0)
 _TENFOLD_ML = (10.0, 100.0)
 
 
@@ -44,22 +43,24 @@ def grams_for_stock(
     return strength_mg_per_ml * volume_ml / given.per_gram(target) / purity
 
 
-def stock_made(
-    given: Salt, target: str, *, salt_g: Uncertain, volume_ml: Uncertain, purity: Uncertain = _PURE
-) -> Propagated:
-    """Return the strength (mg/mL; meq/mL) of a stock as it was made, with its 95 % error and what dominates it.
+def stock_strength_per_ml(given: Salt, target: str, *, salt_g: float, volume_ml: float, purity: float = 1.0) -> float:
+    """Return the strength (mg/mL; meq/mL) of a stock as it was made.
 
     Raises DomainError as `Salt.per_gram`, for a mass below zero, a volume not above zero or a purity outside 0 to 1.
     """
-    per_gram = given.per_gram(target)
+    require_at_least("The mass", salt_g, lower=0.0)
+    if not volume_ml > 0.0 or not 0.0 <= purity <= 1.0:
+        raise DomainError("A stock needs a volume above 0\u202fmL and a purity of 0 to 1.")
+    return salt_g * purity * given.per_gram(target) / volume_ml
 
-    def strength(salt_g: float, volume_ml: float, purity: float) -> float:
-        require_at_least("The mass", salt_g, lower=0.0)
-        if not volume_ml > 0.0 or not 0.0 <= purity <= 1.0:
-            raise DomainError("A stock needs a volume above 0\u202fmL and a purity of 0 to 1.")
-        return salt_g * purity * per_gram / volume_ml
 
-    return propagate(strength, {"salt_g": salt_g, "volume_ml": volume_ml, "purity": purity})
+def solubility_g_per_l(given: Salt) -> float | None:
+    """Return the g of a salt, with its water, that dissolve in a litre at about 20 °C; None where not known here.
+
+    Source: knowledge, `solubilities`.
+    """
+    known = solubility(given.hill)
+    return known.anhydrous_g_per_l / given.anhydrous_part if known is not None else None
 
 
 def citrated_copper_strength_mg_per_ml(given: Salt) -> float:
@@ -82,17 +83,24 @@ def can_be_weighed(grams: float, *, balance_step_g: float) -> bool:
     return grams >= figure("balance.least_steps").value * balance_step_g
 
 
-def stock_for(dose_mg: float, *, balance_step_g: float, least_ml: float = 1.0) -> StockOffer:
+def stock_for(
+    dose_mg: float, *, balance_step_g: float, least_ml: float = 1.0, dissolves_g_per_l: float | None = None
+) -> StockOffer:
     """Return a stock solution of a salt from which a dose too small to weigh can be measured.
 
-    `dose_mg` is mg of the salt itself; `least_ml` is the least that the keeper measures well. Raises DomainError for a
-    dose, a step or a volume that is not above zero.
+    `dose_mg` is mg of the salt itself; `least_ml` is the least that the keeper measures well; `dissolves_g_per_l` is
+    the most of it that dissolves. Raises DomainError for a dose, a step or a volume that is not above zero, and where
+    the least that can be weighed does not dissolve in the largest bottle.
     """
     if not (dose_mg > 0.0 and balance_step_g > 0.0 and least_ml > 0.0):
         raise DomainError("A stock is offered for a dose, a balance's step and a volume that are above zero.")
     salt_g = figure("balance.least_steps").value * balance_step_g
-    serving = [one for one in _BOTTLES_ML if dose_mg * one / (1000.0 * salt_g) >= least_ml]
-    bottle_ml = serving[0] if serving else _BOTTLES_ML[-1]
+    most = math.inf if dissolves_g_per_l is None else dissolves_g_per_l
+    dissolving = [one for one in _BOTTLES_ML if 1000.0 * salt_g / one <= most]
+    if not dissolving:
+        raise DomainError(f"The {salt_g:g}\u202fg that this balance weighs do not dissolve in a litre.")
+    serving = [one for one in dissolving if dose_mg * one / (1000.0 * salt_g) >= least_ml]
+    bottle_ml = serving[0] if serving else dissolving[-1]
     strength = 1000.0 * salt_g / bottle_ml
     tenfold = _TENFOLD_ML[1] / _TENFOLD_ML[0]
     dilutions = max(0, math.ceil(math.log(least_ml * strength / dose_mg, tenfold) - 1e-9))

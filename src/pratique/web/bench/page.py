@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from pratique.casework.bench.card import PLUS_MINUS, WAY, BenchAnswer, Card, NotAnswered, Way
+from pratique.casework.bench.drawn import as_drawn
 from pratique.casework.bench.reckon import reckon
 from pratique.casework.sheets import NextStep
 from pratique.casework.writing.fields import Field
@@ -72,6 +73,7 @@ def card_page(card: Card, given: Mapping[str, str], household: Household, *, is_
     answers = {name: text for name, text in given.items() if name not in _NOT_ANSWERS}
     way, wrong = _way(card, answers)
     fields = _in_own_units(way.fields, household)
+    answers = as_drawn(fields, answers)
     answer, refusal = _answer(card, answers, fields) if wrong is None else (None, wrong)
     problems = dict(refusal.fields) if refusal is not None else {}
     shown = {name: one for name, one in problems.items() if not (is_redrawn and _is_missing(refusal, name))}

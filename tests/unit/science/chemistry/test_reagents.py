@@ -111,12 +111,40 @@ def test_grams_for_a_milligram_in_a_hundred_litres(formula, target, grams):
     assert grams_to_raise(salt(formula), target, raise_by=1.0, volume_l=100.0) == pytest.approx(grams, abs=1e-4)
 
 
-@pytest.mark.parametrize(
-    ("formula", "grams"), [("NaHCO3", 8.4007), ("Na2CO3 anhydrous", 5.2994), ("NaOH", 3.9997), ("Ca(OH)2", 3.7046)]
-)
-def test_grams_for_a_milliequivalent_in_a_hundred_litres(formula, grams):
-    """Alkalinity goes by equivalents (stoichiometry)."""
-    assert grams_to_raise(salt(formula), "alkalinity", raise_by=1.0, volume_l=100.0) == pytest.approx(grams, abs=2e-4)
+# Grams for 1 meq/L in 100 L: a tenth of the molar mass over the equivalents. Molar masses by hand from abridged atomic
+# weights (IUPAC 2021); equivalents: protons taken up on the way to pH 4.5 (Dickson 1981, definition of alkalinity).
+EQUIVALENTS = [
+    ("NaHCO3", 84.006, 1),
+    ("KHCO3", 100.114, 1),
+    ("Na2CO3 anhydrous", 105.988, 2),
+    ("K2CO3", 138.204, 2),
+    ("CaCO3", 100.086, 2),
+    ("MgCO3", 84.313, 2),
+    ("SrCO3", 147.628, 2),
+    ("NaOH", 39.997, 1),
+    ("KOH", 56.105, 1),
+    ("Ca(OH)2", 74.092, 2),
+    ("Mg(OH)2", 58.319, 2),
+    ("CaO", 56.077, 2),
+    ("MgO", 40.304, 2),
+    ("Na2B4O7 anhydrous", 201.213, 2),
+    ("Na2SiO3 anhydrous", 122.062, 2),
+    ("Na2HPO4 anhydrous", 141.958, 1),
+    ("K2HPO4", 174.174, 1),
+    ("Na3PO4 anhydrous", 163.940, 2),
+]
+
+
+@pytest.mark.parametrize(("formula", "molar_mass", "equivalents"), EQUIVALENTS)
+def test_grams_for_a_milliequivalent_in_a_hundred_litres(formula, molar_mass, equivalents):
+    """Alkalinity goes by equivalents (stoichiometry, by hand)."""
+    grams = grams_to_raise(salt(formula), "alkalinity", raise_by=1.0, volume_l=100.0)
+    assert grams == pytest.approx(molar_mass / equivalents / 10, rel=1e-4)
+
+
+def test_no_salt_of_alkalinity_is_left_out_of_the_rows():
+    """As many rows as entries."""
+    assert len(EQUIVALENTS) == len(_EQUIVALENTS)
 
 
 def test_copper_for_a_hundred_litres():

@@ -2,19 +2,17 @@
 
 import pytest
 
-from pratique.science.chemistry.dilution import stock_ml
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.chemistry.doses import grams_with_error, rise_with_error, stock_ml_with_error
 from pratique.science.chemistry.reagents import salt
 from pratique.science.chemistry.stock_solutions import (
     can_be_weighed,
     citrated_copper_strength_mg_per_ml,
     grams_for_stock,
+    solubility_g_per_l,
     stock_for,
-    stock_made,
+    stock_strength_per_ml,
     weighing_plus_minus_g,
 )
-from pratique.science.chemistry.uncertainty import Uncertain
 
 COPPER = salt("CuSO4·5H2O")
 
@@ -29,20 +27,12 @@ def test_the_citrated_stock_is_a_little_above_one():
     assert citrated_copper_strength_mg_per_ml(COPPER) == pytest.approx(1.018, abs=0.0005)
 
 
-def test_a_stock_as_it_was_made_knows_its_error():
-    """3.9 ± 0.1 g in 1000 ± 20 mL: 0.993 mg/mL; 2.6 % and 2 % make 3.2 % (JCGM 100:2008, by hand)."""
-    made = stock_made(COPPER, "Cu", salt_g=Uncertain(3.9, 0.1), volume_ml=Uncertain(1000.0, 20.0))
-    assert made.value == pytest.approx(0.9926, abs=5e-4)
-    assert made.plus_minus / made.value == pytest.approx(0.0325, abs=2e-4)
-    assert made.dominated_by == "salt_g"
-
-
-def test_an_old_powder_can_dominate_a_stock():
-    """A purity of 90 ± 10 % is worse than any kitchen balance."""
-    made = stock_made(
-        COPPER, "Cu", salt_g=Uncertain(3.9, 0.1), volume_ml=Uncertain(1000.0, 20.0), purity=Uncertain(0.9, 0.1)
+def test_a_stock_as_it_was_made():
+    """3.9 g in 1000 mL hold 0.9926 mg of copper a mL, 0.893 of a powder of 90 % (atomic masses, by hand)."""
+    assert stock_strength_per_ml(COPPER, "Cu", salt_g=3.9, volume_ml=1000.0) == pytest.approx(0.9926, abs=5e-4)
+    assert stock_strength_per_ml(COPPER, "Cu", salt_g=3.9, volume_ml=1000.0, purity=0.9) == pytest.approx(
+        0.893, abs=1e-3
     )
-    assert made.dominated_by == "purity"
 
 
 def test_a_balance_of_a_tenth_is_off_by_eight_hundredths():
@@ -80,26 +70,23 @@ def test_a_trace_is_reached_by_diluting_the_stock_again():
     assert offer.dose_ml == pytest.approx(2.5)
 
 
-def test_a_dose_carries_the_error_of_the_net_volume():
-    """0.20 mg/L into 100 ± 10 L: 78.6 ± 7.9 mg, all of it from the volume (by hand)."""
-    dose = grams_with_error(COPPER, "Cu", raise_by=Uncertain(0.20), volume_l=Uncertain(100.0, 10.0))
-    assert 1000 * dose.value == pytest.approx(78.6, abs=0.05)
-    assert 1000 * dose.plus_minus == pytest.approx(7.86, abs=0.05)
-    assert dose.dominated_by == "volume_l"
+def test_a_stock_is_no_stronger_than_dissolves():
+    """Bicarbonate: 96 g/L (recalled from handbooks). 20 g go into 250 mL, not into the 100 mL that would serve."""
+    soda = salt("NaHCO3")
+    assert stock_for(900.0, balance_step_g=1.0).bottle_ml == 100.0
+    assert stock_for(900.0, balance_step_g=1.0, dissolves_g_per_l=solubility_g_per_l(soda)).bottle_ml == 250.0
 
 
-def test_a_weighed_dose_raises_more_in_less_water():
-    """78.6 ± 5 mg into 100 ± 10 L: 0.200 ± 0.024 mg/L; 6.4 % and 10 % make 11.9 % (by hand)."""
-    rise = rise_with_error(COPPER, "Cu", grams=Uncertain(0.0786, 0.005), volume_l=Uncertain(100.0, 10.0))
-    assert rise.value == pytest.approx(0.2000, abs=1e-4)
-    assert rise.plus_minus == pytest.approx(0.0238, abs=2e-4)
+def test_what_does_not_dissolve_is_no_stock():
+    """Limewater holds about 1.5 g/L (recalled): 20 g in a litre would be mud."""
+    with pytest.raises(DomainError, match="do not dissolve in a litre"):
+        stock_for(900.0, balance_step_g=1.0, dissolves_g_per_l=solubility_g_per_l(salt("Ca(OH)2")))
 
 
-def test_a_dose_of_stock_carries_the_error_of_the_stock():
-    """0.20 mg/L into 100 L of a 1.00 ± 0.05 mg/mL stock: 20 ± 1 mL (by hand)."""
-    dose = stock_ml_with_error(Uncertain(0.20), volume_l=Uncertain(100.0), strength_mg_per_ml=Uncertain(1.0, 0.05))
-    assert (dose.value, dose.plus_minus) == (pytest.approx(20.0), pytest.approx(1.0, rel=1e-4))
-    assert dose.value == stock_ml(0.20 * 100.0, 1.0)
+def test_water_in_a_salt_counts_with_what_dissolves():
+    """200 g of copper sulphate without water are 313 g of the pentahydrate: 249.68 over 159.60 (atomic masses)."""
+    assert solubility_g_per_l(COPPER) == pytest.approx(312.9, abs=0.3)
+    assert solubility_g_per_l(salt("FeCl3.6H2O")) is None
 
 
 def test_nonsense_is_refused():
@@ -109,7 +96,7 @@ def test_nonsense_is_refused():
     with pytest.raises(DomainError, match="Purity must lie above 0"):
         grams_for_stock(COPPER, "Cu", strength_mg_per_ml=1.0, volume_ml=1000.0, purity=0.0)
     with pytest.raises(DomainError, match="A stock needs a volume above 0"):
-        stock_made(COPPER, "Cu", salt_g=Uncertain(1.0), volume_ml=Uncertain(0.0))
+        stock_strength_per_ml(COPPER, "Cu", salt_g=1.0, volume_ml=0.0)
     with pytest.raises(DomainError, match="above zero"):
         stock_for(0.0, balance_step_g=0.1)
     with pytest.raises(DomainError, match="The step of a balance must be at least 0"):
