@@ -107,6 +107,17 @@ def test_what_science_reckons_from_a_line_does_not_make_another_entry_of_it() ->
     assert ours.payload != theirs.payload
 
 
+def test_a_better_figure_for_copper_does_not_make_another_dose_of_a_line() -> None:
+    """What the salt holds is added after the entry has its id, for copper as for any other salt."""
+    sheet = "date;tank;it\n2026-11-03;lazaret;39.29 mg\n"
+    reader = a_reader(sheet, f'{WIDE}\n[columns.it]\nholds = "dose"\nsubstance = "copper_ionic"\nunit = "g"')
+    bare = replace(reader, reckoned=lambda payload: payload)
+    ours, theirs = (one.read(reader.table.lines[0]).entries[0] for one in (reader, bare))
+    assert ours.id == theirs.id
+    assert ours.payload.model_dump()["amount_mg"] == pytest.approx(10.0, rel=1e-3)
+    assert theirs.payload.model_dump()["amount_mg"] is None
+
+
 def test_a_column_of_ph_may_be_on_another_scale() -> None:
     """The mapping says so; where it says nothing a pH is NBS, as a hobby meter reads it (common practice)."""
     ph = 'holds = "reading"\nconstituent = "ph"'

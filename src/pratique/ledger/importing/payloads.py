@@ -148,23 +148,21 @@ def _dose(cell: Cell, target: Target, system: str, household: Household) -> Dose
             "substance": dosed.key,
             "stock": target.stock,
             field: amount,
-            "amount_mg": _counted_mg(field, amount, dosed, stock),
+            "amount_mg": _mg_of_stock(field, amount, dosed, stock),
             "confirmed": doubts,
         }
     )
 
 
-def _counted_mg(field: str, amount: float, dosed: Substance, stock: StockState | None) -> float | None:
-    """Return the milligrams of the constituent in mL of a stock or g of a salt, or None where they are not known."""
-    if dosed.constituent is None:
+def _mg_of_stock(field: str, amount: float, dosed: Substance, stock: StockState | None) -> float | None:
+    """Return the milligrams in mL of a stock by the strength it was written with, or None where that is not known.
+
+    What a salt holds is not asked here: an entry's id is made of what the line says, and a better figure for a salt
+    must not make another entry of the same line.
+    """
+    if dosed.constituent is None or field != "amount_ml" or stock is None or stock.strength_mg_per_ml is None:
         return None
-    if field == "amount_ml":
-        mg_per_unit = stock.strength_mg_per_ml if stock is not None else None
-    else:
-        # What was weighed out of a bottle could be salt or solution.
-        fraction = dosed.fraction_of_salt if stock is None else None
-        mg_per_unit = 1000 * fraction if fraction is not None else None
-    return float(f"{amount * mg_per_unit:.6g}") if mg_per_unit is not None else None
+    return float(f"{amount * stock.strength_mg_per_ml:.6g}")
 
 
 def _dose_amount(cell: Cell, target: Target) -> tuple[str, float]:
