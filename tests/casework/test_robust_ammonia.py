@@ -5,6 +5,8 @@ import math
 import pytest
 from tests.casework.keeping import Keeper, at
 
+from pratique.casework.ammonia import AmmoniaAt, ammonia_at
+from pratique.casework.facts import Facts
 from pratique.casework.rounds import rounds
 from pratique.casework.sheets import Concern
 from pratique.casework.systems import system_sheet
@@ -135,3 +137,41 @@ def test_a_clean_reading_ends_the_worry_about_ammonia(keeper):
     keeper.read(1, "total_ammonia", 0.02, "ammonia_photometer")
     assert ammonia(1.1) is None
     assert ammonia(6) is None
+
+
+def test_a_ph_hardly_known_is_told_with_both_ends_and_judged_by_the_high_one(keeper):
+    """Ammonia of 0.8 with a pH strip: by itself below what does harm, and perhaps twice as much."""
+    companions(keeper, 0)
+    keeper.write(0.01, water.Reading(system="lazaret", constituent="ph", low=7.6, high=8.6))
+    keeper.read(0.02, "total_ammonia", 0.8, "ammonia_photometer")
+    newest = newest_in_lazaret(0.1)
+    assert newest.low < newest.value < newest.high == newest.cautious
+    assert newest.high - newest.value > 1.25 * (newest.value - newest.low)
+    assert f"({newest.low:.3f} to {newest.high:.3f})" in words_of(ammonia(0.1))
+
+
+def test_cold_water_does_not_make_all_ammonia_poisonous(keeper):
+    """At 3 °C and pH 8.2 about 1.2 % is un-ionised: Clegg & Whitfield 1995 reach down to -2 °C (recomputed)."""
+    companions(keeper, 0)
+    keeper.read(0.01, "temperature", 3.0, "thermometer")
+    keeper.read(0.02, "total_ammonia", 1.0, "ammonia_photometer")
+    newest = newest_in_lazaret(0.1)
+    assert newest.value == pytest.approx(0.012, abs=0.004)
+    assert newest.worst < 0.1
+
+
+def test_cold_water_without_a_ph_is_worried_about_in_measure(keeper):
+    """What was not read is taken at its worst, but not as if all of the ammonia were poisonous."""
+    keeper.read(0, "temperature", 3.0, "thermometer")
+    keeper.read(0, "total_ammonia", 1.0, "ammonia_photometer")
+    newest = newest_in_lazaret(0.1)
+    assert newest.value is None
+    assert 0.0 < newest.worst < 0.1
+
+
+def newest_in_lazaret(day: float) -> AmmoniaAt:
+    """Return what of the newest total ammonia is un-ionised."""
+    facts = Facts(load_household(), at(day))
+    newest = facts.newest_reading("lazaret", "total_ammonia")
+    assert newest is not None
+    return ammonia_at(facts, "lazaret", facts.recent_readings, newest)

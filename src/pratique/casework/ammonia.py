@@ -10,12 +10,17 @@ from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.methods import range_of, sd_of
 from pratique.casework.ph import on_nbs
 from pratique.casework.timeline import hours_of
+from pratique.casework.words import amount, plus_minus
 from pratique.ledger.household import Household
 from pratique.science.chemistry.ammonia import UnIonised
 from pratique.science.chemistry.ammonia_rigorous import cautious_un_ionised_with_error, cautious_worst_plausible
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.chemistry.uncertainty import NORMAL_95, Uncertain
+from pratique.units import THIN_SPACE
 
+UNIT = "mg/L as N"
+# From this much more above than below on, one number after ± would mislead.
+_LOPSIDED = 1.25
 COMPANIONS = ("ph", "temperature", "salinity")
 
 
@@ -26,6 +31,7 @@ class AmmoniaAt:
     With pH, temperature or salinity missing, old or beyond its test the value is not known: `value` is None and
     `worst` is the worst plausible one. Never zero for want of knowledge. Where total ammonia itself is above what its
     method can read, `is_beyond` holds and `worst` is only what the method's upper end would give: it may be more.
+    `low` and `high` are the ends of the 95 % interval of a known value, `plus_minus` is its larger side.
     """
 
     taken: TakenReading
@@ -36,6 +42,8 @@ class AmmoniaAt:
     missing: tuple[str, ...]
     dominated_by: str
     is_beyond: bool = False
+    low: float | None = None
+    high: float | None = None
 
     @property
     def at(self) -> datetime:
@@ -44,8 +52,17 @@ class AmmoniaAt:
 
     @property
     def cautious(self) -> float:
-        """Return the value, or the worst plausible one where it is not known."""
-        return self.value if self.value is not None else self.worst
+        """Return the high end of a known value's interval, or the worst plausible one where it is not known."""
+        return self.high if self.high is not None else self.worst
+
+    @property
+    def level_words(self) -> str:
+        """Return a known value with its error: `0.033 (0.008 to 0.080) mg/L as N` where that is plainly lopsided."""
+        if self.value is None or self.low is None or self.high is None:
+            return ""
+        if self.high - self.value <= _LOPSIDED * (self.value - self.low):
+            return plus_minus(self.value, self.high - self.value, 3, UNIT)
+        return f"{amount(self.value, 3)} ({amount(self.low, 3)} to {amount(self.high, 3)}){THIN_SPACE}{UNIT}"
 
 
 type Readings = Callable[[str, str], list[TakenReading]]
@@ -97,11 +114,13 @@ def ammonia_at(facts: Facts, system: str, readings: Readings, taken: TakenReadin
         missing=missing,
         dominated_by=known.dominated_by if known else "",
         is_beyond=is_beyond,
+        low=known.low if known else None,
+        high=known.high if known else None,
     )
 
 
 def _known(household: Household, taken: TakenReading, found: dict[str, TakenReading]) -> UnIonised | None:
-    """Return the higher of two published ways with its error, or None where a reading lies outside them."""
+    """Return the higher of two published ways with its error, or None where a reading lies outside both."""
     centres = {name: range_of(household, one.reading).centre for name, one in found.items()}
     water = {"salinity_psu": centres["salinity"], "temperature_c": centres["temperature"]}
     errors = {name: NORMAL_95 * sd_of(household, one.reading) for name, one in found.items()}
@@ -148,5 +167,5 @@ def _worst(facts: Facts, total_high: float, found: dict[str, TakenReading]) -> f
         )
         return cautious_worst_plausible(total_high, ph_upper=ph, temperature_upper=warm, salinity_lower=dilute)
     except DomainError:
-        # Outside the relation's range nothing better can be said than that all of it might be un-ionised.
+        # Outside the range of both ways nothing better can be said than that all of it might be un-ionised.
         return total_high

@@ -121,12 +121,10 @@ def ammonia_chart(facts: Facts, system: SystemState) -> Chart | None:
 def _ammonia_reading(one: AmmoniaAt) -> ChartReading:
     if one.is_beyond:
         return ChartReading(one.at, one.worst, one.worst, one.worst, "above", AMMONIA_BEYOND, one.taken.id)
-    if one.value is None or one.plus_minus is None:
+    if one.value is None or one.low is None or one.high is None:
         words = f"not known; at worst {amount(one.worst, 3, 'mg/L as N')}"
         return ChartReading(one.at, 0.0, one.worst / 2, one.worst, "box", words, one.taken.id)
-    low, high = max(0.0, one.value - one.plus_minus), one.value + one.plus_minus
-    words = plus_minus(one.value, one.plus_minus, 3, "mg/L as N")
-    return ChartReading(one.at, low, one.value, high, "bar", words, one.taken.id)
+    return ChartReading(one.at, one.low, one.value, one.high, "bar", one.level_words, one.taken.id)
 
 
 def _marks_in(facts: Facts, system: str, since: datetime) -> tuple[ChartMark, ...]:

@@ -161,9 +161,9 @@ def _judgement(facts: Facts, system: SystemState, constituent: str) -> str:
     newest = ammonia_series(facts, system.key, facts.readings_of)[-1]
     if newest.is_beyond:
         return "un-ionised not known: above what the test can read"
-    if newest.value is None or newest.plus_minus is None:
+    if newest.value is None:
         return f"un-ionised not known; at worst {amount(newest.worst, 3, 'mg/L as N')}"
-    return f"un-ionised {plus_minus(newest.value, newest.plus_minus, 3, 'mg/L as N')}"
+    return f"un-ionised {newest.level_words}"
 
 
 def _places(household: Household, system: SystemState, healths: dict[str, AnimalHealth]) -> tuple[Place, ...]:

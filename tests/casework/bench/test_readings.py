@@ -221,3 +221,29 @@ def test_different_things_are_not_converted():
     """An alkalinity is no volume, nitrate is not nitrite."""
     assert "different" in refusal("convert", amount="8 dKH", into="L")["amount"]
     assert "different" in refusal("convert", amount="8 mg/L NO3", into="mg/L NO2")["amount"]
+
+
+def test_a_ph_hardly_known_gives_ammonia_two_ends_and_warns_by_the_high_one():
+    """TAN 0.5 ± 0.2 and pH 8.2 ± 0.4 at 25 °C and salinity 35: Monte Carlo puts 97.5 % of it below 0.080 mg N/L."""
+    water = {"salinity": "35", "temperature": "25", "total_plus_minus": "0.2", "ph_plus_minus": "0.4"}
+    found = ask("ammonia", total="0.5 mg/L as N", ph="8.2", **water)
+    assert found.high == pytest.approx(0.0804, rel=0.03)
+    assert 0.0 < found.low < 0.013
+    assert found.plus_minus == pytest.approx(found.high - found.value)
+    assert f"({found.low:.4f} to {found.high:.4f})" in found.words
+    assert found.warnings[0].startswith("It may be as high as 0.08")
+    assert " ± " not in found.words
+
+
+def test_pco2_is_told_with_both_its_ends():
+    """A pH known to 0.3 moves it by a factor of two either way."""
+    found = ask("carbonate", alkalinity="8 dKH", ph="8.0", ph_plus_minus="0.3", **WATER)
+    pressure = next(one for one in found.more if one.words.startswith("pCO2"))
+    assert pressure.low > 0.35 * pressure.value
+    assert pressure.high > 1.8 * pressure.value
+
+
+def test_a_ph_no_tank_has_with_its_alkalinity_is_refused():
+    """8 dKH at pH 4 would take ten million µatm of carbon dioxide, ten times the air's whole weight."""
+    problems = refusal("carbonate", alkalinity="8 dKH", ph="4", **WATER)
+    assert "these two make must lie within" in " ".join(problems.values())

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from pratique import knowledge
-from pratique.casework.bench.answering import answered
+from pratique.casework.bench.answering import answered, carry_skewed
 from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.card import BenchAnswer, Card, Line, Secondary, Way
 from pratique.casework.bench.quantities import PH, SALINITY, TEMPERATURE, Measure
 from pratique.casework.bench.questions import choice, number, ph, salinity, scale_of, temperature
-from pratique.casework.bench.saying import extrapolated, line, reason_of, second, three_digits
+from pratique.casework.bench.saying import carried, extrapolated, line, reason_of, second, three_digits
 from pratique.casework.bench.sources import AMMONIA_RIGOROUS, AMMONIA_SIMPLE, BASES, PH_SCALES
 from pratique.casework.sheets import NextStep, Reason
 from pratique.science.chemistry.ammonia import un_ionised_ammonia_mg_n_per_l
@@ -22,7 +22,7 @@ from pratique.science.chemistry.ammonia_rigorous import (
 from pratique.science.chemistry.ammonia_species import TotalAsN
 from pratique.science.chemistry.ph_scales import PhScale, ph_on_scale
 from pratique.science.chemistry.uncertainty import Propagated
-from pratique.units import basis_of, split_quantity, to_basis, to_canonical
+from pratique.units import basis_of, show, split_quantity, to_basis, to_canonical
 
 _UNIT = "mg/L NH3-N"
 
@@ -60,6 +60,7 @@ def _reckon(asked: Asking) -> BenchAnswer:
     found = routes[both.cautious_route]
     decimals = max(3, three_digits(found.value))
     level, reason = _judged(found.value)
+    at_most, of_most = _judged(found.high)
     return answered(
         asked,
         found,
@@ -72,7 +73,8 @@ def _reckon(asked: Asking) -> BenchAnswer:
             line("By the simple route", both.simple.mg_per_l, decimals, _UNIT),
             Line(f"The more cautious of the two is taken: the {both.cautious_route} one."),
         ),
-        sources=(AMMONIA_RIGOROUS, AMMONIA_SIMPLE, PH_SCALES, BASES, reason),
+        sources=(AMMONIA_RIGOROUS, AMMONIA_SIMPLE, PH_SCALES, BASES, *dict.fromkeys((reason, of_most))),
+        warnings=(f"It may be as high as {show(found.high, decimals, _UNIT)}. {at_most}",) if at_most != level else (),
         extrapolated=extrapolated(
             VALIDITY, {"salinity": inputs["salinity_psu"].value, "temperature": inputs["temperature_c"].value}
         ),
@@ -94,7 +96,7 @@ def _both_with_errors(
         nbs = ph_on_scale(ph, scale, "nbs", salinity_psu=salinity_psu, temperature_c=temperature_c)
         return un_ionised_ammonia_mg_n_per_l(total * as_n, nbs, temperature_c, salinity_psu)
 
-    return {"rigorous": asked.carry(rigorous, inputs), "simple": asked.carry(simple, inputs)}
+    return {"rigorous": carry_skewed(asked, rigorous, inputs), "simple": carry_skewed(asked, simple, inputs)}
 
 
 def _both(inputs: dict[str, Measured], scale: PhScale, as_n: float) -> tuple[BothRoutes, float]:
@@ -108,8 +110,8 @@ def _more(both: BothRoutes, routes: dict[Route, Propagated], decimals: int, tota
     as_nh3 = to_basis(1.0, "N", "NH3")
     cautious = routes[both.cautious_route]
     return (
-        second("The same counted as NH3", cautious.value * as_nh3, decimals, "mg/L NH3", cautious.plus_minus * as_nh3),
-        *(second(f"By the {name} route", one.value, decimals, _UNIT, one.plus_minus) for name, one in routes.items()),
+        carried("The same counted as NH3", cautious, decimals, "mg/L NH3", times=as_nh3),
+        *(carried(f"By the {name} route", one, decimals, _UNIT) for name, one in routes.items()),
         second("The two routes differ by", 100.0 * both.spread, 0, "%"),
         *((second("Part that is un-ionised", 100.0 * cautious.value / total, 1, "%"),) if total else ()),
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from pratique.casework.bench.alkalinity import is_per_kg
+from pratique.casework.bench.answering import carry_skewed
 from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.quantities import ALKALINITY, CO2, CONCENTRATION, PER_KG, PH, SALINITY, TEMPERATURE
 from pratique.casework.bench.questions import scale_of
@@ -44,6 +45,10 @@ class CarbonateWater:
     def carry(self, asked: Asking, wanted: Callable[[CarbonateState[float]], float]) -> Propagated:
         """Return one figure of the state with its error."""
         return asked.carry(lambda **at: wanted(self.state(**at)), self.inputs)
+
+    def carry_skewed(self, asked: Asking, wanted: Callable[[CarbonateState[float]], float]) -> Propagated:
+        """Return one figure that goes by factors, as pCO2 does with pH."""
+        return carry_skewed(asked, lambda **at: wanted(self.state(**at)), self.inputs)
 
 
 _NAMES = ("alkalinity", "dic", "ph", "pco2")

@@ -40,21 +40,27 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Secondary:
-    """A figure beside the answer. `plus_minus` is 95 %, None where the figure only says the same in another unit."""
+    """A figure beside the answer. `plus_minus` is 95 %, None where the figure only says the same in another unit.
+
+    `low` and `high` are the ends of the interval where they do not lie equally far away; `plus_minus` is the larger.
+    """
 
     words: str
     value: float
     unit: str
     decimals: int
     plus_minus: float | None = None
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchAnswer:
     """What a card came to.
 
-    `plus_minus` is 95 %. `dominated_by` names the input that makes most of it. `assumed` says what was taken where
-    nothing was given; `extrapolated` which published range was left. `entry` writes the answer into the ledger.
+    `plus_minus` is 95 %; `low` and `high` are as in `Secondary`. `dominated_by` names the input that makes most of it.
+    `assumed` says what was taken where nothing was given; `extrapolated` which published range was left. `entry` writes
+    the answer into the ledger.
     """
 
     value: float
@@ -73,6 +79,8 @@ class BenchAnswer:
     more: tuple[Secondary, ...] = ()
     steps: tuple[Line, ...] = ()
     entry: NextStep | None = None
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

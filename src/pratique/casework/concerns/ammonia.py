@@ -89,7 +89,8 @@ def _told_now(facts: Facts, system: SystemState, series: Sequence[AmmoniaAt]) ->
     elif run:
         title, weight = "ammonia is climbing", "now" if newest.cautious >= _act() else "today"
     elif newest.value is not None:
-        title, weight = "ammonia is up", "now" if newest.value >= _act() else "watch"
+        title = "ammonia is up" if newest.value >= _watch() else "ammonia may be up"
+        weight = "now" if newest.cautious >= _act() else "watch"
     else:
         title, weight = "ammonia is not known", "today" if newest.worst >= _act() else "watch"
     return _Told(f"{system.name}: {title}", weight, said_now(facts, system, newest, run), run)

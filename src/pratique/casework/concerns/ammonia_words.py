@@ -3,17 +3,16 @@
 from collections.abc import Sequence
 
 from pratique import knowledge
-from pratique.casework.ammonia import AmmoniaAt
+from pratique.casework.ammonia import UNIT, AmmoniaAt
 from pratique.casework.copper import CONSTITUENT, course_copper
 from pratique.casework.dosing import make_up_words
 from pratique.casework.facts import Facts
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.timeline import hours_of
-from pratique.casework.words import ago, amount, listed, plus_minus, when
+from pratique.casework.words import ago, amount, listed, when
 from pratique.ledger.states import CourseState, SystemState
 from pratique.science.chemistry.dilution import change_fraction_to_reach
 
-UNIT = "mg/L as N"
 COMPANION_NAMES = {"ph": "pH", "temperature": "temperature", "salinity": "salinity"}
 
 
@@ -25,8 +24,7 @@ def said_now(facts: Facts, system: SystemState, newest: AmmoniaAt, run: Sequence
     total = reading_words(facts.household, newest.taken.reading)
     said = []
     if newest.value is not None:
-        level = plus_minus(newest.value, newest.plus_minus or 0.0, 3, UNIT)
-        said.append(f"Un-ionised ammonia {level} {moment}, from total ammonia {total}.")
+        said.append(f"Un-ionised ammonia {newest.level_words} {moment}, from total ammonia {total}.")
     else:
         said.append(
             f"Not known: {_why_not_known(newest)}. Total ammonia was {total} {moment}; "
@@ -41,7 +39,7 @@ def said_then(facts: Facts, system: SystemState, newest: AmmoniaAt) -> tuple[str
     """Return what was last seen, where that is too long ago to say how the water is."""
     total = reading_words(facts.household, newest.taken.reading)
     if newest.value is not None:
-        level = f", of which {plus_minus(newest.value, newest.plus_minus or 0.0, 3, UNIT)} was un-ionised"
+        level = f", of which {newest.level_words} was un-ionised"
     elif newest.is_beyond:
         level = ", above what the test can read"
     else:
@@ -106,7 +104,7 @@ def _what_a_change_does(facts: Facts, system: SystemState, newest: AmmoniaAt) ->
     litres = fraction * system.net_volume_l
     left = level * (1 - fraction)
     return [
-        f"Changing {amount(litres, 0, 'L')} (matched in salinity and temperature) would leave about "
+        f"Changing {amount(litres, 0, 'L')} (matched in salinity and temperature) would leave at most about "
         f"{amount(left, 3, 'mg/L')}.",
         *_what_it_takes_of_copper(facts, system, litres),
     ]

@@ -4,25 +4,36 @@ Not here: conversion between pH scales and the rigorous constants. The relation 
 it (NBS) and gives somewhat more un-ionised ammonia than the rigorous path, which is the safe side.
 """
 
-import math
 from dataclasses import dataclass
 from typing import overload
 
 import numpy as np
 
 from pratique.science.chemistry.domain import Number, require_at_least, require_within
+from pratique.science.chemistry.uncertainty import NORMAL_95, Propagated, Uncertain, propagate_skewed
 
-_NORMAL_95 = 1.959963984540054
-_LN10 = math.log(10.0)
+# Words for the inputs, by the names they have in a reckoning.
+INPUT_WORDS = {
+    "total": "total ammonia",
+    "ph_nbs": "pH",
+    "temperature_c": "temperature",
+    "salinity_psu": "salinity",
+}
 
 
 @dataclass(frozen=True)
 class UnIonised:
-    """Un-ionised ammonia in mg N/L, its 95 % error, and the input that contributes most of that error."""
+    """Un-ionised ammonia in mg N/L, its 95 % error, and the input that contributes most of that error.
+
+    A pH moves it by factors, so the 95 % interval from `low` to `high` reaches farther up than down; `plus_minus` is
+    the larger side.
+    """
 
     value: float
     plus_minus: float
     dominated_by: str
+    low: float
+    high: float
 
 
 @overload
@@ -81,21 +92,26 @@ def un_ionised_with_error(  # noqa: PLR0913, PLR0917 - each of four readings com
 ) -> UnIonised:
     """Return un-ionised ammonia in mg N/L with the 95 % error its four readings give it.
 
-    `total` is total ammonia in mg N/L, `ph` is on the NBS scale, every `_sd` is one standard deviation. First-order
-    propagation (JCGM 100:2008); the error of the relation itself is not in it. Raises DomainError out of range.
+    `total` is total ammonia in mg N/L, `ph` is on the NBS scale, every `_sd` is one standard deviation. The error of
+    the relation itself is not in it. Raises DomainError out of range. Source: as `propagate_skewed`.
     """
-    value = un_ionised_ammonia_mg_n_per_l(total, ph, temperature_c, salinity_psu)
-    fraction = un_ionised_fraction_khoo1977(ph, temperature_c, salinity_psu)
-    steepness = value * (1.0 - fraction) * _LN10
-    by_temperature, by_salinity = _pk_slopes(temperature_c, salinity_psu)
-    shares = {
-        "total ammonia": fraction * total_sd,
-        "pH": steepness * ph_sd,
-        "temperature": steepness * abs(by_temperature) * temperature_sd,
-        "salinity": steepness * abs(by_salinity) * salinity_sd,
+    inputs = {
+        "total": Uncertain(total, NORMAL_95 * total_sd),
+        "ph_nbs": Uncertain(ph, NORMAL_95 * ph_sd),
+        "temperature_c": Uncertain(temperature_c, NORMAL_95 * temperature_sd),
+        "salinity_psu": Uncertain(salinity_psu, NORMAL_95 * salinity_sd),
     }
-    plus_minus = _NORMAL_95 * math.hypot(*shares.values())
-    return UnIonised(value, plus_minus, max(shares, key=lambda name: shares[name]))
+    return un_ionised_of(propagate_skewed(_by_name, inputs))
+
+
+def un_ionised_of(found: Propagated) -> UnIonised:
+    """Return what was carried from total, pH, temperature and salinity as un-ionised ammonia."""
+    words = INPUT_WORDS[found.dominated_by or "total"]
+    return UnIonised(found.value, found.plus_minus, words, low=found.low, high=found.high)
+
+
+def _by_name(total: float, ph_nbs: float, temperature_c: float, salinity_psu: float) -> float:
+    return un_ionised_ammonia_mg_n_per_l(total, ph_nbs, temperature_c, salinity_psu)
 
 
 def worst_plausible_un_ionised(
@@ -103,7 +119,7 @@ def worst_plausible_un_ionised(
 ) -> float:
     """Return the highest un-ionised ammonia in mg N/L that still fits, where pH or temperature was not read.
 
-    The fraction rises with pH and temperature and falls with salinity, so the corner of the plausible box is the worst.
+    By this relation the fraction rises with pH and temperature and falls with salinity: the corner of the box is worst.
     """
     return un_ionised_ammonia_mg_n_per_l(total, ph_upper, temperature_upper, salinity_lower)
 
@@ -126,11 +142,3 @@ def pk_ammonium_khoo1977(salinity_psu: Number, temperature_c: Number) -> Number:
     require_within("Salinity", salinity_psu, lower=0.0, upper=45.0)
     fresh = 0.09018 + 2729.92 / (temperature_c + 273.15)
     return fresh + (0.1552 - 0.0003142 * temperature_c) * _ionic_strength(salinity_psu)
-
-
-def _pk_slopes(temperature_c: float, salinity_psu: float) -> tuple[float, float]:
-    """Return how the pK changes per °C and per unit of salinity."""
-    strength = float(_ionic_strength(salinity_psu))
-    by_temperature = -2729.92 / (temperature_c + 273.15) ** 2 - 0.0003142 * strength
-    by_salinity = (0.1552 - 0.0003142 * temperature_c) * 19927.3 / (1000.0 - 1.005109 * salinity_psu) ** 2
-    return by_temperature, by_salinity

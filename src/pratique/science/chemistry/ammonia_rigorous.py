@@ -3,25 +3,26 @@
 Not here: the pK of each author (`ammonia_constants`) and the simple route (`ammonia`).
 """
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal, overload
 
 from pratique.science.chemistry.ammonia import (
     UnIonised,
+    un_ionised_ammonia_mg_n_per_l,
     un_ionised_fraction_khoo1977,
-    un_ionised_with_error,
-    worst_plausible_un_ionised,
+    un_ionised_of,
 )
 from pratique.science.chemistry.ammonia_constants import pk_ammonium_clegg1995
 from pratique.science.chemistry.ammonia_species import TotalAsN, UnIonisedAsN
 from pratique.science.chemistry.domain import DomainError, Number, as_given, require_at_least, require_within
 from pratique.science.chemistry.ph_scales import ph_total_from_nbs
-from pratique.science.chemistry.uncertainty import NORMAL_95, Uncertain, propagate
+from pratique.science.chemistry.uncertainty import Uncertain, propagate_skewed
 
 type Route = Literal["rigorous", "simple"]
 
-# The simple route's words for its inputs, by the names they have here.
-_NAMES = {"total": "total ammonia", "ph_nbs": "pH", "temperature_c": "temperature", "salinity_psu": "salinity"}
+# Where the rigorous fraction is highest at one pH and temperature; at no salt at all it is not known.
+_PEAKS_PSU = range(1, 26)
 
 
 @dataclass(frozen=True)
@@ -100,18 +101,16 @@ def un_ionised_both(total: TotalAsN, ph_nbs: float, *, salinity_psu: float, temp
 def cautious_un_ionised_with_error(
     total: Uncertain, ph_nbs: Uncertain, *, temperature_c: Uncertain, salinity_psu: Uncertain
 ) -> UnIonised:
-    """Return the more cautious of both routes, in mg N/L, with the 95 % error that its four readings give it.
+    """Return the more cautious of both routes, in mg N/L, with the 95 % interval that its four readings give it.
 
-    `total` is total ammonia in mg N/L. In water with next to no salt only the simple route is known. Raises DomainError
-    outside the range of the simple route.
+    `total` is total ammonia in mg N/L. Where one route does not reach the other stands alone: in water with next to no
+    salt the simple one, below 5 and above 40 °C the rigorous one. Raises DomainError where neither does.
     """
     inputs = {"total": total, "ph_nbs": ph_nbs, "temperature_c": temperature_c, "salinity_psu": salinity_psu}
-    pairs = (number for one in inputs.values() for number in (one.value, one.plus_minus / NORMAL_95))
-    simple = un_ionised_with_error(*pairs)
-    if _rigorous_or_zero(**{name: one.value for name, one in inputs.items()}) <= simple.value:
-        return simple
-    rigorous = propagate(un_ionised_rigorous_mg_n_per_l, inputs)
-    return UnIonised(rigorous.value, rigorous.plus_minus, _NAMES[rigorous.dominated_by or "total"])
+    answers, refused = _by_every_route(**{name: one.value for name, one in inputs.items()})
+    if not answers:
+        raise refused
+    return un_ionised_of(propagate_skewed(_ROUTES[max(answers, key=lambda route: answers[route])], inputs))
 
 
 def cautious_worst_plausible(
@@ -119,18 +118,35 @@ def cautious_worst_plausible(
 ) -> float:
     """Return the highest un-ionised ammonia in mg N/L that still fits by either route, where a reading is missing.
 
-    Both fractions rise with pH and temperature and fall with salinity. Raises DomainError outside the range of the
-    simple route.
+    Both fractions rise with pH and temperature. The simple one falls with salinity; the rigorous one has its peak
+    between salinity 1 and 25, so every salinity from the lower one to there is looked at. Raises DomainError where
+    neither route reaches.
     """
-    simple = worst_plausible_un_ionised(
-        total, ph_upper=ph_upper, temperature_upper=temperature_upper, salinity_lower=salinity_lower
-    )
-    return max(simple, _rigorous_or_zero(total, ph_upper, salinity_psu=salinity_lower, temperature_c=temperature_upper))
+    found: list[float] = []
+    for salinity_psu in (salinity_lower, *(float(one) for one in _PEAKS_PSU if one > salinity_lower)):
+        answers, refused = _by_every_route(total, ph_upper, salinity_psu=salinity_psu, temperature_c=temperature_upper)
+        found += answers.values()
+    if not found:
+        raise refused
+    return max(found)
 
 
-def _rigorous_or_zero(total: float, ph_nbs: float, *, salinity_psu: float, temperature_c: float) -> float:
-    """Return the rigorous value, or 0 where that route does not reach, so that the simple one stands alone."""
-    try:
-        return un_ionised_rigorous_mg_n_per_l(total, ph_nbs, salinity_psu=salinity_psu, temperature_c=temperature_c)
-    except DomainError:
-        return 0.0
+def _simple(total: float, ph_nbs: float, *, salinity_psu: float, temperature_c: float) -> float:
+    return un_ionised_ammonia_mg_n_per_l(total, ph_nbs, temperature_c, salinity_psu)
+
+
+_ROUTES: Mapping[Route, Callable[..., float]] = {"simple": _simple, "rigorous": un_ionised_rigorous_mg_n_per_l}
+
+
+def _by_every_route(
+    total: float, ph_nbs: float, *, salinity_psu: float, temperature_c: float
+) -> tuple[dict[Route, float], DomainError]:
+    """Return the answer of each route that reaches this water, and the refusal to raise where there is none."""
+    answers: dict[Route, float] = {}
+    refused = DomainError("No route was tried.")
+    for route, un_ionised in _ROUTES.items():
+        try:
+            answers[route] = un_ionised(total, ph_nbs, salinity_psu=salinity_psu, temperature_c=temperature_c)
+        except DomainError as problem:
+            refused = problem
+    return answers, refused

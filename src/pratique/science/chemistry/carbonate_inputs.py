@@ -28,13 +28,20 @@ def constants_of(salinity_psu: Number, temperature_c: Number) -> Constants:
 def state_of(
     hydrogen: Number, carbon: Number, at: Constants, temperature_c: Number, calcium_mg_per_l: Number | None
 ) -> CarbonateState[Number]:
-    """Return the whole state, with the calcium in mg/L where it was read; DomainError for calcium beyond 5 g/L."""
+    """Return the whole state, with the calcium in mg/L where it was read.
+
+    Raises DomainError for calcium beyond 5 g/L, and where the readings make more carbon or pCO2 than any water has.
+    """
     calcium = None
     if calcium_mg_per_l is not None:
         require_bounds("Calcium", calcium_mg_per_l, CALCIUM_BOUNDS_MG_PER_L, "mg/L")
         density = density_kg_per_m3(at.water.salinity, temperature_c)
         calcium = _plain(calcium_mg_per_l) / (CALCIUM_G_PER_MOL * density)
-    return state_at(hydrogen, carbon, at, temperature_c=_plain(temperature_c), calcium=calcium)
+    state = state_at(hydrogen, carbon, at, temperature_c=_plain(temperature_c), calcium=calcium)
+    made = (0.0, DIC_BOUNDS_UMOL_PER_KG[1])
+    require_bounds("The inorganic carbon these two make", state.dic_umol_per_kg, made, "µmol/kg")
+    require_bounds("The pCO2 these two make", state.pco2_uatm, (0.0, PCO2_BOUNDS_UATM[1]), "µatm")
+    return state
 
 
 def _plain(value: Number) -> Number:

@@ -2,7 +2,8 @@
 
 Each takes practical salinity 1 to 50 and 0 to 45 °C, as single numbers or arrays that fit together, and for Ω the
 calcium in mg/L (without it the ocean's for the salinity). A pH is taken as a hobby meter reads it, on the NBS scale,
-unless another scale is named. `CarbonateState.extrapolated` names each published range that the water leaves.
+unless another scale is named. `CarbonateState.extrapolated` names each published range that the water leaves. Every one
+raises DomainError where the two make more inorganic carbon than 20,000 µmol/kg or more pCO2 than 100,000 µatm.
 
 Sources: the constants of `equilibria`, the relations in Dickson, Sabine & Christian 2007, ch. 2. Check: rows CO2-*,
 REEF-*, EQPH-*; PyCO2SYS within 0.05 % over S 30 to 40, 18 to 32 °C, alkalinity 2,300 to 4,500 and pH 7.6 to 8.6.
@@ -283,7 +284,6 @@ def state_from_ph_pco2(
     at = constants_of(salinity_psu, temperature_c)
     hydrogen = hydrogen_from_ph(ph, ph_scale, at)
     carbon = carbon_from_co2(co2_from_pco2(pco2_uatm, at), hydrogen, at)
-    mol_per_kg(1e6 * carbon, "The inorganic carbon these two make", (0.0, DIC_BOUNDS_UMOL_PER_KG[1]))
     return state_of(hydrogen, carbon, at, temperature_c, calcium_mg_per_l)
 
 

@@ -2,12 +2,19 @@
 
 import math
 
-from pratique.science.chemistry.domain import DomainError, require_at_least, require_within
+from pratique.science.chemistry.domain import (
+    DomainError,
+    require_above_zero,
+    require_at_least,
+    require_finite,
+    require_within,
+)
 
 
 def after_change(level: float, fraction: float, incoming: float = 0.0) -> float:
     """Return the level after one change of `fraction` (0 to 1) with water at `incoming`; all in one unit."""
     require_within("The changed fraction", fraction, lower=0.0, upper=1.0)
+    _require_levels(present=level, incoming=incoming)
     return level + fraction * (incoming - level)
 
 
@@ -15,6 +22,7 @@ def after_n_changes(level: float, fraction: float, *, changes: int, incoming: fl
     """Return the level after `changes` equal changes of `fraction`, each well mixed before the next."""
     require_within("The changed fraction", fraction, lower=0.0, upper=1.0)
     require_at_least("The number of changes", changes, lower=0)
+    _require_levels(present=level, incoming=incoming)
     return incoming + (level - incoming) * (1.0 - fraction) ** changes
 
 
@@ -24,6 +32,7 @@ def changes_to_fall_below(level: float, fraction: float, *, limit: float, incomi
     Raises DomainError if the incoming water is not itself under the limit, or nothing is changed.
     """
     require_within("The changed fraction", fraction, lower=0.0, upper=1.0)
+    _require_levels(present=level, target=limit, incoming=incoming)
     if level < limit:
         return 0
     if incoming >= limit or fraction == 0.0:
@@ -40,12 +49,13 @@ def changes_between(level: float, target: float, *, fraction: float, incoming: f
     """
     if not 0.0 < fraction < 1.0:
         raise DomainError(f"The changed fraction must lie between 0 and 1; this was {fraction:g}.")
-    return volumes_to_reach(level, target, incoming=incoming) / -math.log(1.0 - fraction)
+    return _finite(volumes_to_reach(level, target, incoming=incoming) / -math.log1p(-fraction))
 
 
 def after_flow(level: float, tank_volumes: float, *, incoming: float = 0.0) -> float:
     """Return the level after a steady stream of this many tank volumes in and out, mixed all the while."""
     require_at_least("The exchanged volume", tank_volumes, lower=0.0)
+    _require_levels(present=level, incoming=incoming)
     return incoming + (level - incoming) * math.exp(-tank_volumes)
 
 
@@ -54,6 +64,7 @@ def volumes_to_reach(level: float, target: float, *, incoming: float = 0.0) -> f
 
     Raises DomainError unless the target lies between the level and the incoming water, which itself is never reached.
     """
+    _require_levels(present=level, target=target, incoming=incoming)
     if level == target:
         return 0.0
     left = (target - incoming) / (level - incoming) if level != incoming else math.inf
@@ -67,6 +78,7 @@ def change_fraction_to_reach(level: float, target: float, *, incoming: float = 0
 
     Raises DomainError if the target does not lie between the level and the incoming water.
     """
+    _require_levels(present=level, target=target, incoming=incoming)
     if level == target:
         return 0.0
     if level == incoming:
@@ -92,6 +104,17 @@ def dose_mg_to_reach(level_mg_per_l: float, target_mg_per_l: float, *, net_volum
 
 def stock_ml(mg: float, strength_mg_per_ml: float) -> float:
     """Return the mL of a stock solution that carry `mg`; DomainError for a strength that is not above zero."""
-    if not strength_mg_per_ml > 0.0:
-        raise DomainError(f"The strength of a stock must be above 0\u202fmg/mL; this was {strength_mg_per_ml:g}.")
-    return mg / strength_mg_per_ml
+    require_at_least("The dose", mg, lower=0.0)
+    require_above_zero("The strength of a stock", strength_mg_per_ml, unit="mg/mL")
+    return _finite(mg / strength_mg_per_ml)
+
+
+def _require_levels(**levels: float) -> None:
+    """Raise DomainError for a level that is no number; negative ones are allowed, for temperatures are levels too."""
+    for name, level in levels.items():
+        require_finite(f"The {name} level" if name != "target" else "The target", level)
+
+
+def _finite(answer: float) -> float:
+    require_finite("The answer", answer)
+    return answer

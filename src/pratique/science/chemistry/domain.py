@@ -1,5 +1,7 @@
 """Refuse inputs outside the range a relation was made for."""
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -26,9 +28,23 @@ def require_within(name: str, value: Number, *, lower: float, upper: float, unit
 
 
 def require_at_least(name: str, value: float, *, lower: float) -> None:
-    """Raise DomainError unless the value is a number at or above `lower`."""
+    """Raise DomainError unless the value is a number at or above `lower`; an infinite one is none."""
     if not value >= lower:
         raise DomainError(f"{name} must be at least {lower:g}; this was {value}.")
+    if value == math.inf:
+        raise DomainError(f"{name} is too large to reckon with; check it and its unit.")
+
+
+def require_finite(name: str, value: float) -> None:
+    """Raise DomainError unless the value is a number that can be reckoned with: neither missing (NaN) nor infinite."""
+    if not math.isfinite(value):
+        raise DomainError(f"{name} must be a number; this was {value}.")
+
+
+def require_above_zero(name: str, value: float, *, unit: str = "") -> None:
+    """Raise DomainError unless the value is a finite number above zero."""
+    if not 0.0 < value < math.inf:
+        raise DomainError(f"{name} must be above 0" + (f"\u202f{unit}" if unit else "") + f"; this was {value:g}.")
 
 
 def as_given(result: Number) -> Number:

@@ -7,11 +7,9 @@ grams of a salt that move one (`reagents`).
 from dataclasses import dataclass
 from typing import Literal, overload
 
-import numpy as np
-
 from pratique.science.chemistry.alkalinity import DKH_PER_MEQ, meq_per_l_from_umol_per_kg
 from pratique.science.chemistry.density import density_kg_per_m3
-from pratique.science.chemistry.domain import DomainError, Number, require_within
+from pratique.science.chemistry.domain import DomainError, Number, require_at_least, require_finite, require_within
 from pratique.science.chemistry.validity import Validity
 
 type Ion = Literal["Cl", "Na", "SO4", "Mg", "Ca", "K", "HCO3", "CO3", "Br", "B(OH)3", "B(OH)4", "OH", "Sr", "F"]
@@ -37,7 +35,6 @@ REFERENCE_COMPOSITION: dict[Ion, tuple[float, float]] = {
     "Sr": (7.95, 87.62),
     "F": (1.30, 18.9984),
 }
-_BORON_G_PER_MOL = 10.811
 # Equivalents of alkalinity a mole brings.
 _EQUIVALENTS: dict[Ion, int] = {"HCO3": 1, "CO3": 2, "B(OH)4": 1, "OH": 1}
 
@@ -76,15 +73,6 @@ def ion_mg_per_l(ion: Ion, salinity_psu: Number, temperature_c: Number) -> Numbe
 def ion_mg_per_l(ion: Ion, salinity_psu: Number, temperature_c: Number) -> Number:
     """Return an ion's mg per litre of seawater, by its density; otherwise as `ion_mg_per_kg`. Check: rows IONL-*."""
     return ion_mg_per_kg(ion, salinity_psu) * density_kg_per_m3(salinity_psu, temperature_c) / 1000.0
-
-
-@overload
-def boron_mg_per_kg(salinity_psu: float) -> float: ...
-@overload
-def boron_mg_per_kg(salinity_psu: Number) -> Number: ...
-def boron_mg_per_kg(salinity_psu: Number) -> Number:
-    """Return all boron, acid and borate, as mg B per kg of seawater; otherwise as `ion_mg_per_kg`. Check: ION-B."""
-    return _BORON_G_PER_MOL * (ion_mmol_per_kg("B(OH)3", salinity_psu) + ion_mmol_per_kg("B(OH)4", salinity_psu))
 
 
 @overload
@@ -132,11 +120,14 @@ def ion_balance(
 ) -> IonBalance:
     """Return how calcium, magnesium and alkalinity stand for the salinity, 5 to 50, at one temperature.
 
-    Raises DomainError for a salinity outside that, a temperature outside density's, or calcium that is not above 0.
+    Raises DomainError for a salinity outside that, a temperature outside density's, calcium that is not above 0, or
+    magnesium or alkalinity below it.
     Source: Millero et al. 2008 and TEOS-10 density.
     """
     require_within("Salinity", salinity_psu, lower=5.0, upper=50.0)
-    require_within("Calcium", calcium_mg_per_l, lower=1e-3, upper=np.inf, unit="mg/L")
+    require_at_least("Calcium", calcium_mg_per_l, lower=1e-3)
+    require_at_least("Magnesium", magnesium_mg_per_l, lower=0.0)
+    require_at_least("Alkalinity", alkalinity_meq_per_l, lower=0.0)
     here = density_kg_per_m3(salinity_psu, temperature_c)
     standard = density_kg_per_m3(STANDARD_SALINITY_PSU, temperature_c)
     to_35 = STANDARD_SALINITY_PSU / salinity_psu * standard / here
@@ -170,6 +161,8 @@ def consumption_ratio(*, calcium_used_mg_per_l: float, alkalinity_used_meq_per_l
     Far from 1 over a week it tells of a wrong reading, of nitrification, which uses alkalinity alone, or of unbalanced
     dosing. Raises DomainError where no alkalinity was used. Source: stoichiometry. Check: rows CAALK-*.
     """
+    require_finite("The calcium used", calcium_used_mg_per_l)
+    require_finite("The alkalinity used", alkalinity_used_meq_per_l)
     if not alkalinity_used_meq_per_l > 0.0:
         raise DomainError("The ratio needs alkalinity that was used up; here there was none.")
     ratio = calcium_used_mg_per_l / alkalinity_used_meq_per_l

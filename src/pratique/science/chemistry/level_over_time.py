@@ -6,7 +6,7 @@ Not here: single changes (`dilution`). Levels are in any one unit; rates are tha
 import math
 from dataclasses import dataclass
 
-from pratique.science.chemistry.domain import DomainError, require_at_least
+from pratique.science.chemistry.domain import DomainError, require_at_least, require_finite
 
 
 @dataclass(frozen=True)
@@ -23,20 +23,10 @@ def sawtooth(rise_per_period: float, fraction: float, *, incoming: float = 0.0) 
     Peak = incoming + rise / f, trough = incoming + rise (1 - f) / f. Raises DomainError unless 0 < f <= 1.
     """
     _require_fraction(fraction)
+    require_finite("The rise", rise_per_period)
+    require_finite("The incoming level", incoming)
+    require_finite("The settled level", rise_per_period / fraction)
     return Sawtooth(incoming + rise_per_period / fraction, incoming + rise_per_period * (1.0 - fraction) / fraction)
-
-
-def changes_to_settle(fraction: float, *, within: float) -> int:
-    """Return the changes after which no more than the part `within` (0 to 1) of the way to the settled level is left.
-
-    Raises DomainError unless both lie between 0 and 1.
-    """
-    _require_fraction(fraction)
-    if not 0.0 < within < 1.0:
-        raise DomainError(f"What may be left must lie between 0 and 1; this was {within:g}.")
-    if fraction == 1.0:
-        return 1
-    return math.ceil(math.log(within) / math.log(1.0 - fraction) - 1e-12)
 
 
 @dataclass(frozen=True)
@@ -54,24 +44,30 @@ class Routine:
     uptake: float = 0.0
 
     def __post_init__(self) -> None:
+        require_finite("The production", self.production)
+        require_finite("The incoming level", self.incoming)
+        require_finite("The uptake", self.uptake)
         require_at_least("The exchange", self.exchange, lower=0.0)
         require_at_least("The loss", self.loss, lower=0.0)
 
     def settles_at(self) -> float | None:
         """Return the level it all comes to, or None where nothing holds it and it rises or falls on and on."""
         pull = self.exchange + self.loss
-        return (self._push() + self.exchange * self.incoming) / pull if pull > 0.0 else None
+        settled = self._inflow() / pull if pull > 0.0 else math.inf
+        return settled if math.isfinite(settled) else None
 
     def level_after(self, days: float, *, start: float) -> float:
         """Return the level after this many days (closed form); below zero means: used up before then."""
         require_at_least("Days", days, lower=0.0)
-        settled = self.settles_at()
-        if settled is None:
-            return start + self._push() * days
-        return settled + (start - settled) * math.exp(-(self.exchange + self.loss) * days)
+        require_finite("The level at the start", start)
+        pull = self.exchange + self.loss
+        # Written so that no digits are lost where next to nothing holds the level.
+        lasting = -math.expm1(-pull * days) / pull if pull > 0.0 else days
+        return start * math.exp(-pull * days) + self._inflow() * lasting
 
-    def _push(self) -> float:
-        return self.production - self.uptake
+    def _inflow(self) -> float:
+        """Return what comes in by the day, whatever the level."""
+        return self.production - self.uptake + self.exchange * self.incoming
 
 
 def _require_fraction(fraction: float) -> None:

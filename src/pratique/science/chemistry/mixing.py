@@ -6,7 +6,13 @@ Not here: levels of one constituent by water changes (`dilution`).
 from dataclasses import dataclass
 
 from pratique.science.chemistry.density import density_kg_per_m3, grams_per_litre
-from pratique.science.chemistry.domain import DomainError, require_at_least, require_within
+from pratique.science.chemistry.domain import (
+    DomainError,
+    require_above_zero,
+    require_at_least,
+    require_finite,
+    require_within,
+)
 from pratique.science.chemistry.salinity import (
     practical_salinity_from_reference,
     reference_salinity_g_per_kg,
@@ -23,8 +29,7 @@ class Water:
     temperature_c: float = 25.0
 
     def __post_init__(self) -> None:
-        if not self.volume_l > 0.0:
-            raise DomainError(f"The volume must be above 0\u202fL; this was {self.volume_l:g}.")
+        require_above_zero("The volume", self.volume_l, unit="L")
 
     def mass_kg(self) -> float:
         """Return its mass in kg; DomainError as `density_kg_per_m3`."""
@@ -62,6 +67,7 @@ def evaporated_l(salinity_before_psu: float, salinity_after_psu: float, *, volum
     By volumes, as `after_evaporation`. Raises DomainError unless the salinity rose from above zero.
     """
     require_at_least("The volume", volume_l, lower=0.0)
+    require_finite("The salinity after", salinity_after_psu)
     if not 0.0 < salinity_before_psu <= salinity_after_psu:
         raise DomainError("Evaporation only raises salinity, and only where there is some; check the two readings.")
     return volume_l * (1.0 - salinity_before_psu / salinity_after_psu)
@@ -109,6 +115,8 @@ def blended_level(first_level: float, first_l: float, second_level: float, secon
 
     Raises DomainError for a volume below zero, or where both are zero.
     """
+    require_finite("The first level", first_level)
+    require_finite("The second level", second_level)
     require_at_least("The volume", first_l, lower=0.0)
     require_at_least("The volume", second_l, lower=0.0)
     if first_l + second_l == 0.0:
@@ -116,22 +124,8 @@ def blended_level(first_level: float, first_l: float, second_level: float, secon
     return (first_level * first_l + second_level * second_l) / (first_l + second_l)
 
 
-def litres_to_add(level: float, target: float, *, volume_l: float, incoming: float) -> float:
-    """Return the litres of other water that bring a tank to `target` with nothing taken out: V (C1 - C0)/(Cin - C1).
-
-    Raises DomainError unless the target lies between the level and the incoming water, which itself is never reached.
-    """
-    require_at_least("The volume", volume_l, lower=0.0)
-    if level == target:
-        return 0.0
-    if not min(level, incoming) < target < max(level, incoming):
-        raise DomainError(f"Adding water at {incoming:g} cannot bring {level:g} to {target:g}.")
-    return volume_l * (target - level) / (incoming - target)
-
-
 def _require_some_left(volume_l: float, evaporated: float) -> None:
-    if not volume_l > 0.0:
-        raise DomainError(f"The volume must be above 0\u202fL; this was {volume_l:g}.")
+    require_above_zero("The volume", volume_l, unit="L")
     require_at_least("The evaporated water", evaporated, lower=0.0)
     if evaporated >= volume_l:
         raise DomainError("More water cannot evaporate than there is.")

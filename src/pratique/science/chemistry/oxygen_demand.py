@@ -67,16 +67,6 @@ def formalin_demand_mg_per_l(formalin_mg_per_l: float) -> float:
     return formalin_mg_per_l / figure("oxygen.formalin_mg_per_mg").value
 
 
-def kla_at_per_h(kla_20_per_h: float, temperature_c: float) -> float:
-    """Return the gas transfer coefficient at a temperature from that at 20 °C, per hour: 1.024 a degree.
-
-    Common practice, no source. DomainError below zero or outside 0 to 45 °C.
-    """
-    require_at_least("Gas transfer", kla_20_per_h, lower=0.0)
-    require_within("Temperature", temperature_c, lower=0.0, upper=45.0, unit="°C")
-    return float(kla_20_per_h * 1.024 ** (temperature_c - 20.0))
-
-
 @dataclass(frozen=True)
 class Breath:
     """Water that takes oxygen from the air and loses it to what lives in it: dC/dt = KLa (Cs - C) - r.
@@ -97,10 +87,11 @@ class Breath:
         """Return the oxygen in mg/L after this many hours; 0 once it would be gone."""
         require_at_least("Hours", hours, lower=0.0)
         require_at_least("Oxygen", start_mg_per_l, lower=0.0)
-        if self.kla_per_h == 0.0:
-            return max(0.0, start_mg_per_l - self.demand_mg_per_l_per_h * hours)
-        steady = self._steady()
-        return max(0.0, steady + (start_mg_per_l - steady) * math.exp(-self.kla_per_h * hours))
+        # Written so that no digits are lost where the air gives next to nothing.
+        kla = self.kla_per_h
+        lasting = -math.expm1(-kla * hours) / kla if kla > 0.0 else hours
+        gained = kla * self.saturation_mg_per_l - self.demand_mg_per_l_per_h
+        return max(0.0, start_mg_per_l * math.exp(-kla * hours) + gained * lasting)
 
     def hours_to(self, limit_mg_per_l: float, *, start_mg_per_l: float) -> float | None:
         """Return the hours until the oxygen has fallen to a limit, 0 if it is there, or None if it never will be."""
@@ -108,14 +99,10 @@ class Breath:
         require_at_least("Oxygen", start_mg_per_l, lower=0.0)
         if start_mg_per_l <= limit_mg_per_l:
             return 0.0
-        if self.kla_per_h == 0.0:
-            demand = self.demand_mg_per_l_per_h
-            return (start_mg_per_l - limit_mg_per_l) / demand if demand > 0.0 else None
-        steady = self._steady()
-        if steady >= limit_mg_per_l:
+        above, kla = start_mg_per_l - limit_mg_per_l, self.kla_per_h
+        # How fast the oxygen still falls at the limit; where it does not, the limit is never passed.
+        falling = self.demand_mg_per_l_per_h + kla * (limit_mg_per_l - self.saturation_mg_per_l)
+        if not falling > 0.0:
             return None
-        return math.log((start_mg_per_l - steady) / (limit_mg_per_l - steady)) / self.kla_per_h
-
-    def _steady(self) -> float:
-        """Return where the level would settle were demand not to fall with it; below zero means: to nothing."""
-        return self.saturation_mg_per_l - self.demand_mg_per_l_per_h / self.kla_per_h
+        hours = math.log1p(kla * above / falling) / kla if kla > 0.0 else above / falling
+        return hours if math.isfinite(hours) else None

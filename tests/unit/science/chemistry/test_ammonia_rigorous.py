@@ -6,6 +6,7 @@ equations; they show agreement. The grouper values are published (Zheng 2012).
 
 import numpy as np
 import pytest
+from tests.published.oracles import pk_ammonium_bell2008, pk_ammonium_clegg1995_free
 
 from pratique.science.chemistry.ammonia import (
     un_ionised_ammonia_mg_n_per_l,
@@ -14,11 +15,8 @@ from pratique.science.chemistry.ammonia import (
 )
 from pratique.science.chemistry.ammonia_constants import (
     VALIDITY,
-    pk_ammonium_bell2008,
     pk_ammonium_clegg1995,
-    pk_ammonium_clegg1995_free,
     pk_ammonium_clegg1995_molal,
-    pk_ammonium_hampson1977,
 )
 from pratique.science.chemistry.ammonia_rigorous import (
     cautious_un_ionised_with_error,
@@ -115,8 +113,6 @@ def test_an_input_that_makes_no_sense_is_refused(ph, salinity, temperature_c):
     """Refused, never clipped."""
     with pytest.raises(DomainError, match="must lie within"):
         un_ionised_fraction_clegg1995(ph, salinity_psu=salinity, temperature_c=temperature_c)
-    with pytest.raises(DomainError):
-        pk_ammonium_hampson1977(350.0, 25.0)
 
 
 def test_water_beyond_the_published_range_is_told_as_such():
@@ -176,3 +172,41 @@ def test_a_negative_total_is_refused():
     """There is no less than no ammonia."""
     with pytest.raises(DomainError, match="Total ammonia must be at least 0"):
         un_ionised_rigorous_mg_n_per_l(-0.1, 8.2, salinity_psu=35.0, temperature_c=25.0)
+
+
+def test_the_worst_plausible_value_is_the_rigorous_one_in_warm_brine():
+    """Where that route gives more, it is the worst."""
+    worst = cautious_worst_plausible(1.0, ph_upper=8.2, temperature_upper=40.0, salinity_lower=45.0)
+    assert worst == un_ionised_rigorous_mg_n_per_l(1.0, 8.2, **WARM_BRINE)
+    assert worst > un_ionised_ammonia_mg_n_per_l(1.0, 8.2, 40.0, 45.0)
+
+
+@pytest.mark.parametrize("temperature_c", [2.0, 41.0])
+def test_beyond_the_simple_route_the_rigorous_one_stands_alone(temperature_c):
+    """Clegg & Whitfield 1995 is published from -2 °C on; the simple relation begins at 5 and ends at 40."""
+    water = {"salinity_psu": 35.0, "temperature_c": temperature_c}
+    alone = cautious_un_ionised_with_error(
+        Uncertain(1.0, 0.1), Uncertain(8.2, 0.1), temperature_c=Uncertain(temperature_c), salinity_psu=Uncertain(35.0)
+    )
+    assert alone.value == un_ionised_rigorous_mg_n_per_l(1.0, 8.2, **water)
+    worst = cautious_worst_plausible(1.0, ph_upper=8.2, temperature_upper=temperature_c, salinity_lower=35.0)
+    assert worst == alone.value
+
+
+@pytest.mark.parametrize("temperature_c", [2.0, 42.0])
+def test_where_the_rigorous_route_stands_alone_its_peak_is_found(temperature_c):
+    """Its fraction does not fall with salinity everywhere, so the lowest salinity need not be the worst."""
+    worst = cautious_worst_plausible(1.0, ph_upper=8.2, temperature_upper=temperature_c, salinity_lower=1.0)
+    for salinity in np.linspace(1.0, 45.0, 200):
+        found = un_ionised_rigorous_mg_n_per_l(1.0, 8.2, salinity_psu=float(salinity), temperature_c=temperature_c)
+        assert found <= worst * 1.001
+
+
+def test_water_beyond_both_routes_is_refused():
+    """Neither speaks of 50 °C."""
+    with pytest.raises(DomainError, match="Temperature must lie within"):
+        cautious_worst_plausible(1.0, ph_upper=8.2, temperature_upper=50.0, salinity_lower=35.0)
+    with pytest.raises(DomainError, match="Temperature must lie within"):
+        cautious_un_ionised_with_error(
+            Uncertain(1.0), Uncertain(8.2), temperature_c=Uncertain(50.0), salinity_psu=Uncertain(35.0)
+        )

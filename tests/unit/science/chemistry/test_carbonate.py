@@ -117,6 +117,16 @@ def test_two_readings_that_no_water_has_are_refused():
         state_from_ph_pco2(9.5, 1000.0, **REEF)
 
 
+def test_what_no_water_holds_is_not_answered():
+    """8 dKH at pH 4 would need ten million µatm of carbon dioxide; inorganic carbon at pH 3 is nearly all gas."""
+    with pytest.raises(DomainError, match="The inorganic carbon these two make must lie within"):
+        state_from_alkalinity_ph(2790.0, 4.0, **REEF)
+    with pytest.raises(DomainError, match="The pCO2 these two make must lie within"):
+        state_from_dic_ph(15_000.0, 3.0, **REEF)
+    with pytest.raises(DomainError, match="these two make"):
+        state_from_alkalinity_ph(np.array([2790.0, 2790.0]), np.array([8.1, 4.0]), **REEF)
+
+
 @pytest.mark.parametrize(
     ("changed", "words"),
     [
