@@ -1,7 +1,5 @@
 """The card for making up water: new salt water, raising what is there, a blend of two, and a salinity in steps."""
 
-from dataclasses import replace
-
 from pratique.casework.bench.answering import answered
 from pratique.casework.bench.asking import Asking
 from pratique.casework.bench.card import BenchAnswer, Card, Way
@@ -45,9 +43,7 @@ def _new_water(asked: Asking) -> BenchAnswer:
 
     found = asked.carry(grams, inputs)
     is_large = found.value >= _G_PER_KG
-    scaled = (
-        replace(found, value=found.value / _G_PER_KG, plus_minus=found.plus_minus / _G_PER_KG) if is_large else found
-    )
+    scaled = found.times(1.0 / _G_PER_KG) if is_large else found
     target, warmth = inputs["target"].value, inputs["temperature_c"].value
     how = (
         "Dissolve {} of dry salt in part of the water, then fill up."

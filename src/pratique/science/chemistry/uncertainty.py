@@ -44,6 +44,11 @@ class Propagated:
     low: float
     high: float
 
+    def times(self, factor: float) -> "Propagated":
+        """Return the same answer in a unit that is larger or smaller by a factor above zero."""
+        scaled = {name: getattr(self, name) * factor for name in ("value", "plus_minus", "low", "high")}
+        return replace(self, **scaled)
+
 
 def propagate(function: Callable[..., float], inputs: Mapping[str, Uncertain]) -> Propagated:
     """Return `function` at the inputs, given to it by name, with the error they give it.

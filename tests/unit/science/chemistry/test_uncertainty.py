@@ -215,3 +215,9 @@ def test_an_error_below_what_a_number_can_hold_is_no_error():
     """A million ± 1e-12 is a million, and no division by nothing."""
     found = propagate(lambda a: 2 * a, {"a": Uncertain(1e6, 1e-12)})
     assert (found.value, found.plus_minus) == (2e6, 0.0)
+
+
+def test_an_answer_in_another_unit_keeps_its_ends_about_it():
+    """1,500 ± 30 g are 1.5 ± 0.03 kg, from 1.47 to 1.53."""
+    found = propagate(lambda a: a, {"a": Uncertain(1500.0, 30.0)}).times(0.001)
+    assert (found.value, found.plus_minus, found.low, found.high) == pytest.approx((1.5, 0.03, 1.47, 1.53))
