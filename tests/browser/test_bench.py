@@ -89,6 +89,32 @@ def test_every_card_answers_as_it_is_typed(page: Page, demo_server: Server, comp
     expect(gist).to_have_text(answered)
 
 
+def test_the_button_brings_the_answer_into_sight_at_once(page: Page, demo_server: Server, complaints: list[str]):
+    """Pressed right after typing, before the page has answered by itself: the answer is not left under the bar."""
+    page.set_viewport_size(NARROWEST)
+    page.goto(f"{demo_server.url}/bench/dose/?{CARDS['dose'][0]}")
+    page.locator("#field-volume").fill("200")
+    page.get_by_role("button", name="Reckon").click()
+    gist = page.locator("#answer .gist")
+    expect(gist).to_contain_text("Dissolve 157")
+    expect(gist).to_be_in_viewport(ratio=1)
+    bar = page.locator("nav.bar").bounding_box()
+    told = gist.bounding_box()
+    assert bar is not None
+    assert told is not None
+    assert told["y"] + told["height"] <= bar["y"]
+
+
+def test_the_button_tells_each_problem_at_its_field(page: Page, demo_server: Server, complaints: list[str]):
+    """With script as without: what is missing says why it is needed, where it is to be filled in."""
+    page.goto(f"{demo_server.url}/bench/salinity/?way=specific-gravity&redraw=way")
+    page.locator("#field-specific_gravity").fill("1.0264")
+    page.get_by_role("button", name="Reckon").click()
+    expect(page.locator("#field-reference-problem")).to_contain_text("means little without its two temperatures")
+    expect(page.locator("#field-specific_gravity")).to_have_value("1.0264")
+    expect(page.get_by_role("button", name="Reckon")).to_be_focused()
+
+
 def test_another_way_asks_other_questions_and_keeps_what_was_typed(
     page: Page, demo_server: Server, complaints: list[str]
 ):

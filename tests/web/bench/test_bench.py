@@ -56,11 +56,11 @@ def test_a_link_holds_a_whole_calculation(keeper: Client):
 
 
 def test_a_page_gives_a_link_without_what_is_empty(keeper: Client):
-    """Short enough to be sent in a message."""
+    """Short enough to be sent in a message; it opens at the answer, not at the questions above it."""
     page = _page(keeper, f"{COPPER}&formula=&ph=&raise_unit=mg%2FL&ph_unit=")
     link = re.search(r'href="(\?[^"]*)"[^>]*>A link that holds', page)
     assert link is not None
-    assert link[1] == "?way=salt&substance=copper_ionic&volume=100&raise=0.2&raise_unit=mg%2FL"
+    assert link[1] == "?way=salt&substance=copper_ionic&volume=100&raise=0.2&raise_unit=mg%2FL#answer"
 
 
 def test_a_problem_stands_at_its_field_and_everything_typed_is_kept(keeper: Client):
@@ -76,8 +76,17 @@ def test_a_problem_stands_at_its_field_and_everything_typed_is_kept(keeper: Clie
 def test_only_what_is_missing_is_named_without_scolding(keeper: Client):
     """A choice of another way redraws the questions; what is still empty is listed, not marked wrong."""
     page = _page(keeper, "/bench/salinity/?way=refractometer&refractometer=35&redraw=way")
-    assert "Still to fill in: Its scale is for." in page
+    assert 'Still to fill in: <a href="#field-scale">Its scale is for</a>.' in page
+    assert 'id="field-scale"' in page
     assert 'class="problem"' not in page
+
+
+def test_another_way_does_not_scold_for_a_box_that_is_gone(keeper: Client):
+    """What only the way before asked is left behind with its box; what both ask is kept."""
+    page = _page(keeper, "/bench/stock/?way=make&substance=copper_ionic&weighed=2&balance=0.01&bottle=500&redraw=way")
+    assert "is not used" not in page
+    assert 'Still to fill in: <a href="#field-strength">Strength</a>.' in page
+    assert 'value="500"' in page
 
 
 def test_a_reading_can_be_written_into_the_ledger_of_each_system(keeper: Client):

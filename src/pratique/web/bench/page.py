@@ -60,7 +60,7 @@ class CardPage:
     groups: tuple[Group, ...]
     answer: BenchAnswer | None
     obstacles: tuple[Obstacle, ...]
-    still_needed: tuple[str, ...]
+    still_needed: tuple[Obstacle, ...]
     link: str
     entries: tuple[NextStep, ...]
 
@@ -68,10 +68,13 @@ class CardPage:
 def card_page(card: Card, given: Mapping[str, str], household: Household, *, is_redrawn: bool) -> CardPage:
     """Return the page of a card for what its address holds.
 
-    Where only the questions are drawn anew, as after the choice of a way, a question still empty is no problem yet.
+    Where only the questions are drawn anew, as after the choice of a way, a question still empty is no problem yet,
+    and what the way before asked goes with its boxes.
     """
     answers = {name: text for name, text in given.items() if name not in _NOT_ANSWERS}
     way, wrong = _way(card, answers)
+    if is_redrawn:
+        answers = {name: text for name, text in answers.items() if name in {WAY} | _names(way)}
     fields = _in_own_units(way.fields, household)
     answers = as_drawn(fields, answers)
     answer, refusal = _answer(card, answers, fields) if wrong is None else (None, wrong)
@@ -86,7 +89,7 @@ def card_page(card: Card, given: Mapping[str, str], household: Household, *, is_
         groups=_groups(questions),
         answer=answer,
         obstacles=_obstacles(card, questions, problems, refusal),
-        still_needed=_still_needed(card, refusal),
+        still_needed=_still_needed(questions, problems, refusal),
         link=_link(way, card, answers),
         entries=_entries(entry, household),
     )
@@ -97,6 +100,11 @@ def _way(card: Card, answers: Mapping[str, str]) -> tuple[Way, NotAnswered | Non
         return card.way_of(answers), None
     except NotAnswered as refusal:
         return card.ways[0], refusal
+
+
+def _names(way: Way) -> set[str]:
+    """Return what the boxes of a way may send: its questions, and the units of those that have one."""
+    return {one.name for one in way.fields} | {one.name + _UNIT for one in way.fields if one.units}
 
 
 def _answer(
@@ -155,21 +163,26 @@ def _obstacles(
     )
 
 
-def _still_needed(card: Card, refusal: NotAnswered | None) -> tuple[str, ...]:
-    """Return the labels of what is only empty so far, in the order of the page."""
-    missing = refusal.missing if refusal is not None else frozenset()
-    return tuple(one.label for one in card.fields if one.name in missing)
+def _still_needed(
+    questions: Sequence[Question], problems: Mapping[str, str], refusal: NotAnswered | None
+) -> tuple[Obstacle, ...]:
+    """Return what is only empty so far, in the order of the page."""
+    return tuple(
+        Obstacle(one.field.label, one.id, problems[one.name])
+        for one in questions
+        if one.name in problems and _is_missing(refusal, one.name)
+    )
 
 
 def _link(way: Way, card: Card, answers: Mapping[str, str]) -> str:
-    """Return the query that brings this calculation back: what was typed, and nothing that is empty."""
-    kept = {one.name for one in way.fields} | {one.name + _UNIT for one in way.fields if one.units}
+    """Return the query that brings this calculation back, at its answer: what was typed, and nothing that is empty."""
+    kept = _names(way)
     numbers = {name: text for name, text in answers.items() if name in kept and text.strip()}
     used = {
         name: text for name, text in numbers.items() if not name.endswith(_UNIT) or name.removesuffix(_UNIT) in numbers
     }
     chosen = {WAY: way.key} if len(card.ways) > 1 else {}
-    return f"?{urlencode(chosen | used)}"
+    return f"?{urlencode(chosen | used)}#answer"
 
 
 def _entries(entry: NextStep | None, household: Household) -> tuple[NextStep, ...]:
