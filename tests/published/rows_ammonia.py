@@ -1,20 +1,15 @@
-"""Rows on ammonia: the printed table, documented examples, each author's pK, the rigorous route, the criteria.
+"""Rows on ammonia: the printed table, documented examples, each author's pK, the rigorous route.
 
-NH3-BB*, NH3-CW* and NH3-CRIT* are published anchors. The NH3-PK* rows say which of them rest on memory, and NH3-REF*
+NH3-BB* and NH3-CW* are published anchors. The NH3-PK* rows say which of them rest on memory, and NH3-REF*
 show agreement with the library PyCO2SYS, not truth.
 """
 
 from collections.abc import Callable, Mapping
 
-from pratique.knowledge import figure
+from tests.published.oracles import pk_ammonium_bell2008, pk_ammonium_clegg1995_free, pk_ammonium_hampson1977
+
 from pratique.science.chemistry.ammonia import pk_ammonium_khoo1977, un_ionised_fraction_khoo1977
-from pratique.science.chemistry.ammonia_constants import (
-    pk_ammonium_bell2008,
-    pk_ammonium_clegg1995,
-    pk_ammonium_clegg1995_free,
-    pk_ammonium_clegg1995_molal,
-    pk_ammonium_hampson1977,
-)
+from pratique.science.chemistry.ammonia_constants import pk_ammonium_clegg1995, pk_ammonium_clegg1995_molal
 from pratique.science.chemistry.ammonia_rigorous import un_ionised_fraction_clegg1995
 
 type Inputs = Mapping[str, float]
@@ -52,6 +47,4 @@ ROWS: dict[str, Callable[[Inputs], float]] = {
     "NH3-PK6": _pk(pk_ammonium_khoo1977),
     "NH3-PK7": _hampson,
     "NH3-REF": _rigorous,
-    "NH3-CRIT1": lambda _: figure("ammonia.criterion_acute_mg_nh3_per_l").value,
-    "NH3-CRIT2": lambda _: figure("ammonia.criterion_chronic_mg_nh3_per_l").value,
 }

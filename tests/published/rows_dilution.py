@@ -12,6 +12,7 @@ from pratique.science.chemistry.dilution import (
 )
 from pratique.science.chemistry.level_over_time import Routine, sawtooth
 from pratique.science.chemistry.mixing import after_evaporation
+from pratique.science.chemistry.ph_after_dosing import limewater_meq_per_l
 from pratique.science.chemistry.reagents import grams_to_raise, salt
 from pratique.units import to_canonical
 
@@ -29,7 +30,8 @@ def _bicarbonate_a_day(row: Inputs) -> float:
 
 
 def _limewater(row: Inputs) -> float:
-    return to_canonical(row["v"] * row["c_meqL"] / row["V"], "meq/L", "dKH")
+    added = limewater_meq_per_l(row["v"], net_volume_l=row["V"], strength_meq_per_l=row["c_meqL"])
+    return to_canonical(added, "meq/L", "dKH")
 
 
 ROWS: dict[str, Callable[[Inputs], float]] = {
@@ -38,7 +40,7 @@ ROWS: dict[str, Callable[[Inputs], float]] = {
     "DIL-3": lambda row: after_n_changes(1.0, row["f"], changes=int(row["n"])),
     "DIL-4": lambda row: after_flow(1.0, row["q"]),
     "DIL-5": lambda row: changes_between(row["C0"], row["Ct"], fraction=row["f"]),
-    "DIL-6": lambda _: volumes_to_reach(2.0, 1.0),
+    "DIL-6": lambda row: volumes_to_reach(row["C0"], row["Ct"]),
     "DIL-7": lambda row: sawtooth(row["rise_per_period"], row["f"], incoming=row["Cin"]).peak,
     "DIL-8": lambda row: sawtooth(row["rise_per_period"], row["f"], incoming=row["Cin"]).trough,
     "DIL-9": lambda row: after_evaporation(row["S"], volume_l=row["V_L"], evaporated_l=row["evap_L"]),

@@ -5,8 +5,9 @@ that the library installed is the one the others were computed with.
 """
 
 import gsw
+from tests.published.oracles import density_millero_poisson1981
 
-from pratique.science.chemistry.density import density_kg_per_m3, density_millero_poisson1981
+from pratique.science.chemistry.density import density_kg_per_m3
 from pratique.science.chemistry.hydrometer import salinity_from_hydrometer
 from pratique.science.chemistry.refraction import refractive_index_quan1995
 from pratique.science.chemistry.salinity import (

@@ -39,3 +39,8 @@ def test_an_unknown_reading_gets_a_plain_sentence():
     """The sentence names what was asked for."""
     with pytest.raises(KeyError, match="no assumed error called “guesswork”"):
         assumed_error("guesswork")
+
+
+def test_a_hobby_ph_meter_is_good_to_a_tenth():
+    """95 % (common practice, no source)."""
+    assert assumed_error("ph").plus_minus(8.2) == pytest.approx(0.1)

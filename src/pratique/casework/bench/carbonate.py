@@ -4,18 +4,20 @@ from collections.abc import Callable
 
 from pratique.casework.bench.alkalinity import alkalinity_field
 from pratique.casework.bench.answering import answered
-from pratique.casework.bench.asking import Asking
+from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.carbonate_water import CarbonateWater, carbonate_water, left_ranges
 from pratique.casework.bench.card import BenchAnswer, Card, Secondary, Way
 from pratique.casework.bench.quantities import CO2, CONCENTRATION, PER_KG
 from pratique.casework.bench.questions import number, ph, salinity, temperature
-from pratique.casework.bench.saying import line, second
+from pratique.casework.bench.saying import carried, line, second, three_digits
 from pratique.casework.bench.sources import BORATE, CARBONATE, DKH_CONVENTION, PH_SCALES, SOLUBILITY
 from pratique.casework.sheets import NextStep, Reason
 from pratique.knowledge import figure
 from pratique.science.chemistry.alkalinity import alkalinity_as
 from pratique.science.chemistry.carbonate import CarbonateState
 from pratique.science.chemistry.density import density_kg_per_m3
+from pratique.science.chemistry.domain import DomainError
+from pratique.science.chemistry.nutrient_acids import nutrient_alkalinity_umol_per_kg, phosphate_umol_per_kg
 from pratique.science.chemistry.ph_after_dosing import state_after_air
 from pratique.science.chemistry.precipitation import RUNAWAY, precipitation_risk
 
@@ -27,6 +29,8 @@ def _dkh_of(state: _State) -> float:
     return alkalinity_as(state.alkalinity_umol_per_kg, "µmol/kg", "dKH", density_kg_per_m3=density)
 
 
+# Goes by factors with pH, as pCO2 does.
+_GAS = "Dissolved carbon dioxide"
 # Each figure beside the answer: its words, how it is read off the state, its decimals and its unit.
 _FIGURES: tuple[tuple[str, Callable[[_State], float], int, str], ...] = (
     ("Ω calcite", lambda state: state.omega_calcite, 1, ""),
@@ -35,7 +39,7 @@ _FIGURES: tuple[tuple[str, Callable[[_State], float], int, str], ...] = (
     ("pH, total scale", lambda state: state.ph_total, 2, ""),
     ("pH, free scale", lambda state: state.ph_free, 2, ""),
     ("Dissolved inorganic carbon (DIC)", lambda state: state.dic_umol_per_kg, 0, "µmol/kg"),
-    ("Dissolved carbon dioxide", lambda state: state.co2_umol_per_kg, 1, "µmol/kg"),
+    (_GAS, lambda state: state.co2_umol_per_kg, 1, "µmol/kg"),
     ("Bicarbonate", lambda state: state.bicarbonate_umol_per_kg, 0, "µmol/kg"),
     ("Carbonate", lambda state: state.carbonate_umol_per_kg, 0, "µmol/kg"),
     ("Buffer (Revelle factor)", lambda state: state.revelle_factor, 1, ""),
@@ -50,10 +54,11 @@ RISK_WORDS = {
 def _reckon(asked: Asking) -> BenchAnswer:
     water = carbonate_water(asked)
     air = asked.optional("room_co2", CO2)
+    phosphate = asked.optional("phosphate", CONCENTRATION)
     asked.settle()
     found = water.carry(asked, lambda state: state.omega_aragonite)
     state = water.now()
-    pressure = water.carry(asked, lambda state: state.pco2_uatm)
+    pressure = water.carry_skewed(asked, lambda state: state.pco2_uatm)
     risk = precipitation_risk(state)
     density = density_kg_per_m3(state.salinity_psu, state.temperature_c)
     return answered(
@@ -71,9 +76,10 @@ def _reckon(asked: Asking) -> BenchAnswer:
         sources=(CARBONATE, BORATE, SOLUBILITY, PH_SCALES, DKH_CONVENTION, _runaway()),
         extrapolated=left_ranges(state),
         more=(
-            second("pCO2", pressure.value, 0, "µatm", pressure.plus_minus),
+            carried("pCO2, the pressure of carbon dioxide in the water", pressure, 0, "µatm"),
             *(_figure(asked, water, one) for one in _FIGURES),
             *(_at_rest(state, air.value) if air is not None else ()),
+            *(_of_phosphate(asked, state, phosphate) if phosphate is not None else ()),
         ),
         warnings=(RISK_WORDS[risk.risk],) if risk.risk != "stable" else (),
         entry=_entry(water),
@@ -82,8 +88,9 @@ def _reckon(asked: Asking) -> BenchAnswer:
 
 def _figure(asked: Asking, water: CarbonateWater, told: tuple[str, Callable[[_State], float], int, str]) -> Secondary:
     words, read, decimals, unit = told
-    found = water.carry(asked, read)
-    return second(words, found.value, decimals, unit, found.plus_minus)
+    carry = water.carry_skewed if words == _GAS else water.carry
+    found = carry(asked, read)
+    return carried(words, found, decimals, unit)
 
 
 def _at_rest(state: _State, room_co2: float) -> tuple[Secondary, ...]:
@@ -93,6 +100,23 @@ def _at_rest(state: _State, room_co2: float) -> tuple[Secondary, ...]:
         second("pH (NBS) at rest with the room's air", rest.ph_nbs, 2),
         second("Ω aragonite at rest with the room's air", rest.omega_aragonite, 1),
     )
+
+
+def _of_phosphate(asked: Asking, state: _State, phosphate: Measured) -> tuple[Secondary, ...]:
+    """Return how much of the alkalinity is phosphate's; the figures above count all of it as the carbonate system's."""
+    density = density_kg_per_m3(state.salinity_psu, state.temperature_c)
+    try:
+        umol_per_kg = nutrient_alkalinity_umol_per_kg(
+            state.ph_total,
+            phosphate_umol_per_kg=phosphate_umol_per_kg(phosphate.value, density),
+            silicate_umol_per_kg=0.0,
+            salinity_psu=state.salinity_psu,
+            temperature_c=state.temperature_c,
+        )
+    except DomainError as problem:
+        raise asked.not_in_domain(problem, (phosphate,)) from None
+    dkh = alkalinity_as(umol_per_kg, "µmol/kg", "dKH", density_kg_per_m3=density)
+    return (second("Part of the alkalinity that is phosphate's, not carbonate's", dkh, three_digits(dkh), "dKH"),)
 
 
 def _entry(water: CarbonateWater) -> NextStep | None:
@@ -116,7 +140,8 @@ CARBONATE_CARD = Card(
     name="carbonate",
     question="What does this reading mean?",
     title="Alkalinity, pH and carbon dioxide",
-    words="From any two of alkalinity, pH, DIC and pCO2 the rest, with Ω and what the room's air does.",
+    words="From any two of alkalinity, pH, all dissolved carbon (DIC) and the pressure of carbon dioxide (pCO2) the "
+    "rest, with Ω, above 1 where chalk can form, and what the room's air does.",
     ways=(
         Way(
             key="two",
@@ -124,11 +149,22 @@ CARBONATE_CARD = Card(
             fields=(
                 *alkalinity_field(required=False),
                 *ph(required=False),
-                *number("dic", "DIC", PER_KG),
-                *number("pco2", "pCO2 of the water", CO2),
+                *number(
+                    "dic",
+                    "DIC",
+                    PER_KG,
+                    hint="Dissolved inorganic carbon: carbon dioxide, bicarbonate and carbonate together.",
+                ),
+                *number(
+                    "pco2",
+                    "pCO2 of the water",
+                    CO2,
+                    hint="The pressure of the carbon dioxide in it: the air it would be at rest with holds as much.",
+                ),
                 *salinity(),
                 *temperature(),
                 *number("calcium", "Calcium", CONCENTRATION, hint="Left empty: the ocean's for this salinity."),
+                *number("phosphate", "Phosphate (PO4)", CONCENTRATION, exact=True, hint="Left empty: not reckoned."),
                 *number("room_co2", "CO2 in the room's air", CO2, exact=True, hint="Left empty: not reckoned."),
             ),
             reckon=_reckon,

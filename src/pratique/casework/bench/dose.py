@@ -1,6 +1,7 @@
-"""The card for a dose: a dry salt, a stock solution, or what the new water of a change needs."""
+"""The card for a dose: a dry salt, a stock solution, limewater, or what the new water of a change needs."""
 
 from pratique.casework.bench.card import Card
+from pratique.casework.bench.dose_limewater import LIMEWATER
 from pratique.casework.bench.dose_salt import SALT
 from pratique.casework.bench.dose_stock import MAKE_UP, STOCK
 
@@ -9,5 +10,5 @@ DOSE_CARD = Card(
     question="Move a value",
     title="Dose",
     words="How much of a salt or a stock solution moves one value by so much.",
-    ways=(SALT, STOCK, MAKE_UP),
+    ways=(SALT, STOCK, MAKE_UP, LIMEWATER),
 )

@@ -21,6 +21,8 @@ from pratique.science.chemistry.oxygen_demand import (
 )
 
 _LIMIT = "oxygen.urgent_mg_per_l"
+STILL_WATER = "oxygen.kla_still_water_per_h"
+AIRSTONE = "oxygen.kla_good_airstone_per_h"
 
 
 @dataclass(frozen=True)
@@ -138,7 +140,10 @@ LASTING = Way(
             PER_HOUR,
             initial="0",
             exact=True,
-            hint="0 is still water under a lid, about 0.1 a still open surface, 2 a good airstone.",
+            hint=(
+                f"0 is still water under a lid, about {knowledge.figure(STILL_WATER).value:g} a still open surface, "
+                f"{knowledge.figure(AIRSTONE).value:g} a good airstone."
+            ),
         ),
     ),
     reckon=_reckon,

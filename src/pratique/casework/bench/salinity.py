@@ -5,14 +5,16 @@ from pratique.casework.bench.card import BenchAnswer, Card, Line, Way
 from pratique.casework.bench.quantities import CONDUCTIVITY, DENSITY, PLAIN, SALINITY, SPECIFIC_GRAVITY, TEMPERATURE
 from pratique.casework.bench.questions import choice, number, temperature
 from pratique.casework.bench.salinity_told import salinity_told
-from pratique.casework.bench.saying import line, second
-from pratique.casework.bench.sources import BRINE_SCALE, GLASS, PRACTICAL_SALINITY, REFRACTIVE_INDEX
+from pratique.casework.bench.saying import line, reason_of, second
 from pratique.casework.bench.sources import DENSITY as DENSITY_SOURCE
+from pratique.casework.bench.sources import PRACTICAL_SALINITY, REFRACTIVE_INDEX
+from pratique.casework.sheets import Reason
 from pratique.casework.writing.fields import Field
+from pratique.knowledge import figure
 from pratique.science.chemistry import refraction
 from pratique.science.chemistry.density import salinity_from_density
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.chemistry.hydrometer import salinity_from_hydrometer
+from pratique.science.chemistry.hydrometer import GLASS_EXPANSION, salinity_from_hydrometer
 from pratique.science.chemistry.salinity import VALIDITY as CONDUCTIVITY_VALIDITY
 from pratique.science.chemistry.salinity import practical_salinity_from_conductivity
 from pratique.science.chemistry.specific_gravity import (
@@ -141,7 +143,7 @@ def _from_hydrometer(asked: Asking) -> BenchAnswer:
         asked,
         found,
         inputs,
-        sources=(DENSITY_SOURCE, GLASS),
+        sources=(DENSITY_SOURCE, _glass()),
         working=(*_pair_lines(pair), line("Without correction for warmth it would read", without, 1, "PSU")),
     )
 
@@ -178,26 +180,51 @@ def _from_refractometer(asked: Asking) -> BenchAnswer:
     scale = asked.choice(
         "scale",
         "Say which scale it is marked in: natural seawater, or plain salt (brine). It stands in the leaflet; a "
-        "seawater standard of 35 shows 36.5 on a brine scale.",
+        f"seawater standard of 35 shows {figure(refraction.BRINE).value:g} on a brine scale.",
     )
+    is_bare = asked.choice("correction") == "none"
+    if is_bare:
+        needed = "Write how warm it was when it was set right."
+        inputs["set_at_c"] = asked.number("set_at", TEMPERATURE, needed, error="temperature")
+        inputs["temperature_c"] = asked.number(
+            "temperature", TEMPERATURE, "Write how warm the sample on the glass is.", error="temperature"
+        )
     asked.settle()
-    is_brine = scale == "brine"
-    read = refraction.salinity_from_brine_scale if is_brine else _as_it_is
-    found = asked.carry(read, inputs)
+    read = refraction.salinity_from_brine_scale if scale == "brine" else _as_it_is
+
+    def salinity(reading: float, set_at_c: float = 0.0, temperature_c: float = 0.0) -> float:
+        if not is_bare:
+            return read(reading)
+        return refraction.salinity_without_compensation(read(reading), calibrated_at_c=set_at_c, sample_c=temperature_c)
+
+    found = asked.carry(salinity, inputs)
     confused = refraction.error_of_confused_scales_psu(inputs["reading"].value)
+    uncorrected = "One degree away from where it was set is about 0.56 in salinity, unless it corrects for warmth."
     return salinity_told(
         asked,
         found,
         inputs,
-        sources=(BRINE_SCALE, REFRACTIVE_INDEX),
+        sources=(_brine(), REFRACTIVE_INDEX),
         validity=refraction.VALIDITY,
-        warnings=("One degree away from where it was set is about 0.56 in salinity, unless it corrects for warmth.",),
+        working=(line("Without correction for warmth it would read", read(inputs["reading"].value), 1, "PSU"),)
+        if is_bare
+        else (),
+        warnings=() if is_bare else (uncorrected,),
         more=(second("Taking one scale for the other would cost", confused, 1, "PSU"),),
     )
 
 
 def _as_it_is(reading: float) -> float:
     return refraction.salinity_from_refractometer(reading, scale="seawater")
+
+
+def _brine() -> Reason:
+    return reason_of(figure(refraction.BRINE), "What a scale made for plain salt in water shows in seawater.")
+
+
+def _glass() -> Reason:
+    glass = figure(GLASS_EXPANSION)
+    return reason_of(glass, f"A glass hydrometer swells with warmth by {glass.value:f} of its volume a degree.")
 
 
 def _pair(asked: Asking) -> ReferencePair:
@@ -222,6 +249,7 @@ def _pair_lines(pair: ReferencePair) -> tuple[Line, ...]:
 
 _COMPENSATION = (("raw", "As it is"), ("referred", "Referred to 25\u202f°C"))
 _MATERIALS = (("glass", "A glass float"), ("swing-arm", "A plastic swing arm"))
+_CORRECTIONS = (("atc", "Corrects for it (ATC)"), ("none", "Does not"))
 _SCALES = (("seawater", "Natural seawater"), ("brine", "Plain salt (brine)"))
 
 SALINITY_CARD = Card(
@@ -259,6 +287,9 @@ SALINITY_CARD = Card(
             fields=(
                 *number("refractometer", "Refractometer reading", SALINITY, required=True),
                 *choice("scale", "Its scale is for", _SCALES, required=True),
+                *choice("correction", "Where its warmth changes, it", _CORRECTIONS, initial="atc"),
+                *number("set_at", "Set right at", TEMPERATURE, hint="Only where it does not correct for warmth."),
+                *temperature(required=False, hint="Of the sample on its glass; only where it does not correct."),
             ),
             reckon=_from_refractometer,
             told_by="refractometer",

@@ -16,16 +16,6 @@ DENSITY = _source(
     "IOC, SCOR & IAPSO 2010; Millero et al. 2008, by the gsw library",
 )
 REFRACTIVE_INDEX = _source("Refractive index of seawater.", "Quan & Fry 1995", Status.FROM_MEMORY)
-BRINE_SCALE = _source(
-    "What a scale made for plain salt in water shows in seawater.",
-    "computed from refractive indices recalled",
-    Status.FROM_MEMORY,
-)
-GLASS = _source(
-    "A glass hydrometer swells with warmth by 0.000025 of its volume a degree.",
-    "soda-lime glass; custom of the trade",
-    Status.COMMON_PRACTICE,
-)
 AMMONIA_RIGOROUS = _source("Ammonia's constant in seawater, total scale.", "Clegg & Whitfield 1995")
 AMMONIA_SIMPLE = _source(
     "Ammonia's constant with the pH as a hobby meter reads it.",

@@ -53,50 +53,6 @@ def pk_ammonium_clegg1995_molal(salinity_psu: Number, temperature_c: Number) -> 
     )
 
 
-@overload
-def pk_ammonium_clegg1995_free(salinity_psu: float, temperature_c: float) -> float: ...
-@overload
-def pk_ammonium_clegg1995_free(salinity_psu: Number, temperature_c: Number) -> Number: ...
-def pk_ammonium_clegg1995_free(salinity_psu: Number, temperature_c: Number) -> Number:
-    """Return the pK of ammonium on the free pH scale, in mol per kg of water.
-
-    Range and errors as `pk_ammonium_clegg1995`. Source: Clegg & Whitfield 1995, the free-scale fit.
-    """
-    kelvin = _kelvin(salinity_psu, temperature_c)
-    return (
-        _clegg_fresh(kelvin)
-        + (0.0500616 - 9.412696 / kelvin - 2.029559e-7 * kelvin**2) * salinity_psu**0.5
-        + (-0.0142372 + 1.46041e-5 * kelvin + 3.730005 / kelvin) * salinity_psu
-        + (7.14045e-5 - 0.0229021 / kelvin) * salinity_psu**2
-        + (-5.521278e-7 + 1.95413e-4 / kelvin) * salinity_psu**3
-    )
-
-
-@overload
-def pk_ammonium_bell2008(salinity_psu: float, temperature_c: float) -> float: ...
-@overload
-def pk_ammonium_bell2008(salinity_psu: Number, temperature_c: Number) -> Number: ...
-def pk_ammonium_bell2008(salinity_psu: Number, temperature_c: Number) -> Number:
-    """Return the pK of ammonium as fitted for seawater pH as read; errors as `pk_ammonium_clegg1995`.
-
-    Source: Johansson & Wedborg 1980 as printed in the 2008 corrigendum to Bell et al. 2007. The temperature is in °C:
-    with kelvin, as one public code has it, the result is nonsense.
-    """
-    _kelvin(salinity_psu, temperature_c)
-    return 10.0423 - 0.0315536 * temperature_c + 0.003071 * salinity_psu
-
-
-def pk_ammonium_hampson1977(salinity_psu: float, temperature_c: float, *, pressure_atm: float = 1.0) -> float:
-    """Return the pK of ammonium behind the US saltwater criteria; its pH scale is not stated.
-
-    Source: Hampson 1977 (from memory, recomputed). It gives 13 to 17 % more un-ionised ammonia than the rigorous way.
-    Errors as `pk_ammonium_clegg1995`.
-    """
-    kelvin = float(_kelvin(salinity_psu, temperature_c))
-    strength = 19.9273 * salinity_psu / (1000.0 - 1.005109 * salinity_psu)
-    return 9.245 + 0.116 * strength + 0.0324 * (298.0 - kelvin) + 0.0415 * pressure_atm / kelvin
-
-
 def _clegg_fresh(kelvin: Number) -> Number:
     """Return the pK at no salt, shared by both fits of Clegg & Whitfield 1995."""
     return 9.244605 - 2729.33 * (1.0 / 298.15 - 1.0 / kelvin)

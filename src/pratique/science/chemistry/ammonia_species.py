@@ -4,7 +4,6 @@ Total ammonia (both forms together) is told as N, as NH3 or as NH4; un-ionised a
 has five different numbers, so each is a type of its own: adding or comparing two of them is a type error.
 """
 
-import math
 from dataclasses import dataclass
 from functools import total_ordering
 from typing import Self
@@ -40,10 +39,6 @@ class _Ammonia:
 
     def __hash__(self) -> int:
         return hash((type(self), self.mg_per_l))
-
-    def is_close(self, other: Self, *, relative: float = 1e-9) -> bool:
-        """Return whether the two agree within a relative difference; MixedSpecies for another kind."""
-        return math.isclose(self.mg_per_l, self._same_kind(other).mg_per_l, rel_tol=relative)
 
     def _same_kind(self, other: object) -> Self:
         if not isinstance(other, type(self)):
@@ -122,8 +117,3 @@ _KIND_NAMES: dict[type, str] = {
     UnIonisedAsN: "un-ionised ammonia as N",
     UnIonisedAsNH3: "un-ionised ammonia as NH3",
 }
-
-
-def total_as_n(total: TotalAmmonia) -> TotalAsN:
-    """Return any kind of total ammonia counted as nitrogen."""
-    return total if isinstance(total, TotalAsN) else total.as_n()

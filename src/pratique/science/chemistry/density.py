@@ -11,7 +11,6 @@ from pratique.science.chemistry.domain import DomainError, Number, as_given, req
 from pratique.science.chemistry.salinity import (
     practical_salinity_from_reference,
     reference_salinity_g_per_kg,
-    require_salinity,
     require_temperature,
 )
 from pratique.science.chemistry.validity import Validity
@@ -96,28 +95,6 @@ def salinity_from_density(density_kg_per_m3: Number, temperature_c: Number) -> N
 
 
 @overload
-def density_millero_poisson1981(salinity_psu: float, temperature_c: float) -> float: ...
-@overload
-def density_millero_poisson1981(salinity_psu: Number, temperature_c: Number) -> Number: ...
-def density_millero_poisson1981(salinity_psu: Number, temperature_c: Number) -> Number:
-    """Return the density (kg/m³) of seawater at the surface by the older equation, which printed tables rest on.
-
-    Practical salinity 0 to 70 and -2 to 45 °C, else DomainError; published for 0 to 42 and -2 to 40. At 35 and 25 °C
-    it reads 0.0024 kg/m³ below `density_kg_per_m3`.
-
-    Source: Millero & Poisson 1981, the one-atmosphere equation of state of 1980 (coefficients recalled; they give the
-    three check values of UNESCO Technical Paper 44, recalled too, to every digit).
-    """
-    require_salinity(salinity_psu)
-    require_temperature(temperature_c)
-    t68 = temperature_c * 1.00024
-    by_salinity = 0.824493 + t68 * (-4.0899e-3 + t68 * (7.6438e-5 + t68 * (-8.2467e-7 + t68 * 5.3875e-9)))
-    by_power = -5.72466e-3 + t68 * (1.0227e-4 - t68 * 1.6546e-6)
-    salts = salinity_psu * (by_salinity + by_power * np.sqrt(salinity_psu) + 4.8314e-4 * salinity_psu)
-    return as_given(_fresh_water_bigg1967(t68) + salts)
-
-
-@overload
 def grams_per_litre(salinity_psu: float, temperature_c: float) -> float: ...
 @overload
 def grams_per_litre(salinity_psu: Number, temperature_c: Number) -> Number: ...
@@ -127,12 +104,6 @@ def grams_per_litre(salinity_psu: Number, temperature_c: Number) -> Number:
     Raises DomainError as `density_kg_per_m3` does. Source: Millero et al. 2008 and TEOS-10.
     """
     return reference_salinity_g_per_kg(salinity_psu) * density_kg_per_m3(salinity_psu, temperature_c) / 1000.0
-
-
-def _fresh_water_bigg1967(t68: Number) -> Number:
-    """Return the density (kg/m³) of pure water by the polynomial inside the equation of state of 1980."""
-    higher = -9.095290e-3 + t68 * (1.001685e-4 + t68 * (-1.120083e-6 + t68 * 6.536332e-9))
-    return 999.842594 + t68 * (6.793952e-2 + t68 * higher)
 
 
 def _require_no_lighter_than_fresh(density: Number, temperature_c: Number, excess: Number) -> None:

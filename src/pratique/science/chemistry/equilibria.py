@@ -112,23 +112,9 @@ def kw_sws_millero1995(at: Water) -> Number:
 
     Source: Millero 1995, Geochim. Cosmochim. Acta 59:661.
     """
-    return exp(_ln_kw(at) + 148.9802)
-
-
-def kw_dickson2007(at: Water) -> Number:
-    """Return the ion product of water in (mol/kg)², the handbook's rounded move of Millero 1995 to the total scale.
-
-    0.8 % above the exact move, which the solver takes; here to be held against the handbook.
-
-    Source: Dickson, Sabine & Christian 2007, ch. 5.
-    """
-    return exp(_ln_kw(at) + 148.9652)
-
-
-def _ln_kw(at: Water) -> Number:
     by_root = 118.67 * at.per_kelvin - 5.977 + 1.0495 * at.log_kelvin
     by_kelvin = -13847.26 * at.per_kelvin - 23.6521 * at.log_kelvin
-    return by_kelvin + by_root * at.root_salinity - 0.01615 * at.salinity
+    return exp(by_kelvin + by_root * at.root_salinity - 0.01615 * at.salinity + 148.9802)
 
 
 def ks_free_dickson1990(at: Water) -> Number:
@@ -194,11 +180,6 @@ def fugacity_factor_weiss1974(at: Water) -> Number:
 def total_borate_uppstrom1974(at: Water) -> Number:
     """Return total borate in mol/kg, in proportion to salinity (Uppström 1974)."""
     return at.salinity * (0.000232 / (10.811 * 1.80655))
-
-
-def total_borate_lee2010(at: Water) -> Number:
-    """Return total borate in mol/kg by the newer, 4 % higher ratio to salinity (Lee et al. 2010)."""
-    return at.salinity * (0.0004326 / 35.0)
 
 
 def total_sulphate_morris1966(at: Water) -> Number:

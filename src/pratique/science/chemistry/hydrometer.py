@@ -1,16 +1,17 @@
-"""What a glass hydrometer shows, and the salinity of the water it floats in.
+"""The salinity of the water that a glass hydrometer floats in, from what it shows.
 
 Not here: swing-arm devices of plastic. Their expansion is not known; they are read as they are, with a wide error.
 """
 
 from typing import overload
 
+from pratique.knowledge import figure
 from pratique.science.chemistry.density import density_kg_per_m3, salinity_from_density
 from pratique.science.chemistry.domain import Number, require_within
 from pratique.science.chemistry.specific_gravity import require_specific_gravity
 
-# Common practice for the soda-lime glass of hydrometers, cubic expansion; 23 to 28 millionths are met.
-SODA_LIME_EXPANSION_PER_K = 25e-6
+# Cubic expansion of soda-lime glass.
+GLASS_EXPANSION = "hydrometer.glass_expansion_per_k"
 
 
 @overload
@@ -20,7 +21,7 @@ def salinity_from_hydrometer(
     calibrated_at_c: float,
     reference_c: float,
     sample_c: float,
-    glass_expansion_per_k: float = SODA_LIME_EXPANSION_PER_K,
+    glass_expansion_per_k: float | None = None,
 ) -> float: ...
 @overload
 def salinity_from_hydrometer(
@@ -29,7 +30,7 @@ def salinity_from_hydrometer(
     calibrated_at_c: Number,
     reference_c: Number,
     sample_c: Number,
-    glass_expansion_per_k: Number = SODA_LIME_EXPANSION_PER_K,
+    glass_expansion_per_k: Number | None = None,
 ) -> Number: ...
 def salinity_from_hydrometer(
     reading: Number,
@@ -37,7 +38,7 @@ def salinity_from_hydrometer(
     calibrated_at_c: Number,
     reference_c: Number,
     sample_c: Number,
-    glass_expansion_per_k: Number = SODA_LIME_EXPANSION_PER_K,
+    glass_expansion_per_k: Number | None = None,
 ) -> Number:
     """Return the practical salinity (PSU) of water that a glass hydrometer floats in.
 
@@ -46,7 +47,7 @@ def salinity_from_hydrometer(
     reading : the specific gravity on the stem; 0.98 to 1.06.
     calibrated_at_c, reference_c : °C; the pair on the stem, sample and pure water. `60F/60F` is 15.556 and 15.556.
     sample_c : °C of the water now; -2 to 45.
-    glass_expansion_per_k : cubic expansion of the glass per kelvin; 0 to 2e-4.
+    glass_expansion_per_k : cubic expansion of the glass per kelvin; 0 to 2e-4. Left out: the figure of that name.
 
     Raises
     ------
@@ -63,24 +64,9 @@ def salinity_from_hydrometer(
     """
     require_specific_gravity(reading)
     marked_kg_per_m3 = reading * density_kg_per_m3(0.0, reference_c)
-    swelling = _swelling(sample_c, calibrated_at_c, glass_expansion_per_k)
+    expansion = figure(GLASS_EXPANSION).value if glass_expansion_per_k is None else glass_expansion_per_k
+    swelling = _swelling(sample_c, calibrated_at_c, expansion)
     return salinity_from_density(marked_kg_per_m3 / swelling, sample_c)
-
-
-def hydrometer_reading(
-    salinity_psu: float,
-    *,
-    calibrated_at_c: float,
-    reference_c: float,
-    sample_c: float,
-    glass_expansion_per_k: float = SODA_LIME_EXPANSION_PER_K,
-) -> float:
-    """Return the specific gravity a glass hydrometer shows in seawater; the inverse of `salinity_from_hydrometer`.
-
-    Practical salinity 0 to 70, temperatures -2 to 45 °C, expansion 0 to 2e-4 per K; DomainError outside.
-    """
-    swelling = _swelling(sample_c, calibrated_at_c, glass_expansion_per_k)
-    return density_kg_per_m3(salinity_psu, sample_c) * swelling / density_kg_per_m3(0.0, reference_c)
 
 
 @overload

@@ -11,6 +11,9 @@ from pratique.science.chemistry.equilibria import Water, require_bounds, water
 from pratique.science.chemistry.ph_scales import PH_BOUNDS
 from pratique.science.chemistry.validity import Validity
 
+# IUPAC 2021, abridged.
+PO4_G_PER_MOL = 30.974 + 4 * 15.999
+
 # Spans recalled.
 VALIDITY = (
     Validity("Salinity", 0.0, 45.0, "PSU", "phosphoric and silicic acid: Millero 1995"),
@@ -46,6 +49,12 @@ def ksi_millero1995(at: Water) -> Number:
     by_root = -458.79 * at.per_kelvin + 3.5913
     by_ionic = 188.74 * at.per_kelvin - 1.5998 + (-12.1652 * at.per_kelvin + 0.07871) * ionic
     return exp(fresh + by_root * at.root_ionic_strength + by_ionic * ionic) * at.to_solution
+
+
+def phosphate_umol_per_kg(phosphate_mg_per_l: float, density_kg_per_m3: float) -> float:
+    """Return phosphate of mg/L (as PO4) in µmol/kg of water of this density; DomainError outside 0 to 1,000."""
+    require_bounds("Phosphate", phosphate_mg_per_l, (0.0, 1000.0), "mg/L")
+    return phosphate_mg_per_l * 1e6 / (PO4_G_PER_MOL * density_kg_per_m3)
 
 
 @overload

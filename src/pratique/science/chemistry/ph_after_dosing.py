@@ -11,7 +11,7 @@ from pratique.science.chemistry.carbonate import CarbonateState
 from pratique.science.chemistry.carbonate_inputs import CALCIUM_G_PER_MOL
 from pratique.science.chemistry.carbonate_pairs import state_from_alkalinity_dic, state_from_alkalinity_pco2
 from pratique.science.chemistry.density import density_kg_per_m3
-from pratique.science.chemistry.domain import DomainError, Number, require_within
+from pratique.science.chemistry.domain import DomainError, Number, require_above_zero, require_within
 from pratique.science.chemistry.ions import CALCIUM_MG_PER_MEQ
 
 type Reagent = Literal["bicarbonate", "carbonate", "hydroxide"]
@@ -86,27 +86,21 @@ def state_after_two_part(
     )
 
 
-@overload
-def state_after_limewater(
-    state: CarbonateState[float], *, limewater_l: float, net_volume_l: float, strength_meq_per_l: float
-) -> CarbonateState[float]: ...
-@overload
-def state_after_limewater(
-    state: CarbonateState[Number], *, limewater_l: Number, net_volume_l: Number, strength_meq_per_l: Number
-) -> CarbonateState[Number]: ...
-def state_after_limewater(
-    state: CarbonateState[Number], *, limewater_l: Number, net_volume_l: Number, strength_meq_per_l: Number
-) -> CarbonateState[Number]:
-    """Return the water just after limewater (kalkwasser) replaced what had evaporated, so that the volume stays.
+def limewater_meq_per_l(limewater_l: float, *, net_volume_l: float, strength_meq_per_l: float) -> float:
+    """Return the alkalinity (meq/L) that limewater (kalkwasser) brings where it replaces what had evaporated.
 
-    `strength_meq_per_l` is 0 to 60; saturated at 25 °C it is the figure `limewater.saturated_meq_per_l`. Each meq
-    brings 20.039 mg of calcium and no carbon. Raises DomainError for more limewater than a tenth of the water at once,
-    and as `state_after_alkalinity`.
+    The volume stays, and each meq brings 20.039 mg of calcium and no carbon: mixed in at once it is
+    `state_after_two_part` with hydroxide. `strength_meq_per_l` is 0 to 60; saturated at 25 °C it is the figure
+    `limewater.saturated_meq_per_l`.
+    Raises DomainError outside that, for a net volume not above zero, and for limewater of more than a tenth of it.
+
+    Source: mass balance. Check: row DIL-14.
     """
+    require_above_zero("The net volume", net_volume_l, unit="L")
     share = limewater_l / net_volume_l
     require_within("The limewater, as a part of the whole water,", share, lower=0.0, upper=0.1)
     require_within("The strength of the limewater", strength_meq_per_l, lower=0.0, upper=60.0, unit="meq/L")
-    return state_after_two_part(state, added_meq_per_l=share * strength_meq_per_l, reagent="hydroxide")
+    return share * strength_meq_per_l
 
 
 @overload

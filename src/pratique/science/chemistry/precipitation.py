@@ -1,4 +1,4 @@
-"""When calcium carbonate may fall out of the water by itself, how much can be added before, and what is left after.
+"""When calcium carbonate may fall out of the water by itself, and how much can be added before.
 
 The figures are for Ω of aragonite in well-mixed water; where a dose goes in, Ω is higher. Not here: the state itself.
 """
@@ -8,12 +8,8 @@ from typing import Literal
 
 from pratique.knowledge import figure
 from pratique.science.chemistry.carbonate import CarbonateState
-from pratique.science.chemistry.carbonate_pairs import state_from_alkalinity_dic
-from pratique.science.chemistry.density import density_kg_per_m3
-from pratique.science.chemistry.domain import require_within
 from pratique.science.chemistry.ph_after_dosing import (
     Reagent,
-    calcium_mg_per_l,
     state_after_alkalinity,
     state_after_two_part,
 )
@@ -22,8 +18,7 @@ type Risk = Literal["stable", "possible", "likely"]
 
 STABLE = "precipitation.omega_aragonite_stable"
 RUNAWAY = "precipitation.omega_aragonite_runaway"
-# More at once is no keeper's dose.
-_MOST_AT_ONCE_MEQ_PER_L = 5.0
+MOST_AT_ONCE = "alkalinity.most_at_once_meq_per_l"
 
 
 @dataclass(frozen=True)
@@ -53,9 +48,10 @@ def precipitation_risk(state: CarbonateState[float]) -> Precipitation:
 def most_alkalinity_at_once_meq_per_l(
     state: CarbonateState[float], *, reagent: Reagent, with_calcium: bool = False
 ) -> float | None:
-    """Return how much alkalinity may go in at once before aragonite is likely to fall out; None where 5 meq/L may.
+    """Return how much alkalinity may go in at once before aragonite is likely to fall out; None for no limit.
 
-    In meq per litre of the whole tank, mixed, before the air has answered; 0 where Ω is above the limit already.
+    In meq per litre of the whole tank, mixed, before the air has answered; 0 where Ω is above the limit already;
+    None where all that the figure `alkalinity.most_at_once_meq_per_l` names may.
     `with_calcium` adds the calcium that matches it. Raises DomainError as `state_after_alkalinity`.
     """
     limit = figure(RUNAWAY).value
@@ -66,28 +62,10 @@ def most_alkalinity_at_once_meq_per_l(
 
     if state.omega_aragonite >= limit:
         return 0.0
-    if omega_after(_MOST_AT_ONCE_MEQ_PER_L) <= limit:
+    low, high = 0.0, figure(MOST_AT_ONCE).value
+    if omega_after(high) <= limit:
         return None
-    low, high = 0.0, _MOST_AT_ONCE_MEQ_PER_L
     while high - low > 1e-6:
         middle = 0.5 * (low + high)
         low, high = (middle, high) if omega_after(middle) <= limit else (low, middle)
     return low
-
-
-def state_after_precipitation(state: CarbonateState[float], *, lost_mmol_per_l: float) -> CarbonateState[float]:
-    """Return the water after so many mmol of calcium carbonate per litre fell out: two of alkalinity, one of carbon.
-
-    Raises DomainError for a loss below 0, or beyond the calcium, carbon or alkalinity there is.
-    """
-    density = density_kg_per_m3(state.salinity_psu, state.temperature_c)
-    lost = lost_mmol_per_l * 1e6 / density
-    most = min(state.calcium_umol_per_kg, state.dic_umol_per_kg, 0.5 * state.alkalinity_umol_per_kg)
-    require_within("The calcium carbonate lost", lost_mmol_per_l, lower=0.0, upper=most * density * 1e-6, unit="mmol/L")
-    return state_from_alkalinity_dic(
-        state.alkalinity_umol_per_kg - 2.0 * lost,
-        state.dic_umol_per_kg - lost,
-        salinity_psu=state.salinity_psu,
-        temperature_c=state.temperature_c,
-        calcium_mg_per_l=calcium_mg_per_l(state) * (1.0 - lost / state.calcium_umol_per_kg),
-    )

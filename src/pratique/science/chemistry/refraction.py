@@ -4,6 +4,7 @@ from typing import Literal, overload
 
 import numpy as np
 
+from pratique.knowledge import figure
 from pratique.science.chemistry.domain import DomainError, Number, as_given, require_within
 from pratique.science.chemistry.salinity import require_salinity, require_temperature
 from pratique.science.chemistry.validity import Validity
@@ -18,8 +19,8 @@ VALIDITY = (
 # The yellow sodium line, in which refractometers are read and tables printed.
 SODIUM_LINE_NM = 589.3
 
-# Seawater of 35 bends light as a brine with 36.5 g of plain salt in a kilogram does (recalled).
-_BRINE_G_PER_KG_AT_35 = 36.5
+# Seawater of 35 bends light as a brine with so much plain salt in a kilogram does.
+BRINE = "refraction.brine_g_per_kg_at_35"
 
 type RefractometerScale = Literal["seawater", "brine"]
 
@@ -86,11 +87,10 @@ def salinity_from_brine_scale(reading: Number) -> Number: ...
 def salinity_from_brine_scale(reading: Number) -> Number:
     """Return the practical salinity (PSU) of seawater whose reading is on a scale of plain salt, in g per kg.
 
-    0 to 73, else DomainError. Source: seawater of 35 has the index of 36.5 g/kg plain brine (recalled); in proportion
-    below and above.
+    0 to 73, else DomainError. Source: the figure `refraction.brine_g_per_kg_at_35`; in proportion below and above.
     """
     require_within("The brine reading", reading, lower=0.0, upper=73.0)
-    return reading * (35.0 / _BRINE_G_PER_KG_AT_35)
+    return reading * (35.0 / figure(BRINE).value)
 
 
 @overload
@@ -100,7 +100,7 @@ def brine_scale_reading(salinity_psu: Number) -> Number: ...
 def brine_scale_reading(salinity_psu: Number) -> Number:
     """Return what a scale of plain salt (g per kg) shows in seawater; inverse of `salinity_from_brine_scale`."""
     require_salinity(salinity_psu)
-    return salinity_psu * (_BRINE_G_PER_KG_AT_35 / 35.0)
+    return salinity_psu * (figure(BRINE).value / 35.0)
 
 
 def salinity_from_refractometer(reading: float, *, scale: RefractometerScale) -> float:
@@ -116,7 +116,7 @@ def salinity_from_refractometer(reading: float, *, scale: RefractometerScale) ->
         return reading
     raise DomainError(
         "Say whether the refractometer is marked for natural seawater or for plain brine. Set to a seawater standard "
-        "of 35, the one shows 35 and the other 36.5."
+        f"of 35, the one shows 35 and the other {figure(BRINE).value:g}."
     )
 
 

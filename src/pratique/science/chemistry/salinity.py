@@ -5,11 +5,11 @@ Not here: density, specific gravity, refractive index. Temperatures are ITS-90; 
 a mix that departs from them is off by some tenths of a unit (recalled, no source seen).
 """
 
-from typing import Literal, overload
+from typing import overload
 
 import numpy as np
 
-from pratique.science.chemistry.domain import DomainError, Number, as_given, is_within, require_within
+from pratique.science.chemistry.domain import Number, as_given, is_within, require_within
 from pratique.science.chemistry.validity import Validity
 
 _PSS78 = "Practical Salinity Scale 1978 (UNESCO 1983, Technical Paper 44)"
@@ -121,21 +121,6 @@ def conductivity_referred_to_25_c(conductivity_ms_per_cm: Number, temperature_c:
     """
     salinity = practical_salinity_from_conductivity(conductivity_ms_per_cm, temperature_c)
     return conductivity_from_practical_salinity(salinity, 25.0)
-
-
-def practical_salinity_by_compensation(
-    conductivity_ms_per_cm: float, temperature_c: float, *, compensation: Literal["raw", "referred to 25 °C"]
-) -> float:
-    """Return the practical salinity (PSU) of a reading (mS/cm) that is raw, or that the meter referred to 25 °C.
-
-    Which of the two must be said: at 26 °C the one taken for the other moves the salinity by 0.8.
-    Raises DomainError for any other word, and as `practical_salinity_from_conductivity` does.
-    """
-    if compensation == "raw":
-        return practical_salinity_from_conductivity(conductivity_ms_per_cm, temperature_c)
-    if compensation == "referred to 25 °C":
-        return practical_salinity_from_compensated_conductivity(conductivity_ms_per_cm)
-    raise DomainError("Say whether the meter shows raw conductivity or conductivity referred to 25\u202f°C.")
 
 
 def conductivity_percent_per_k(salinity_psu: float, temperature_c: float) -> float:

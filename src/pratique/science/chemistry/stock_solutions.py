@@ -63,15 +63,6 @@ def solubility_g_per_l(given: Salt) -> float | None:
     return known.anhydrous_g_per_l / given.anhydrous_part if known is not None else None
 
 
-def citrated_copper_strength_mg_per_ml(given: Salt) -> float:
-    """Return the copper (mg/mL) of the handbook's stock with citric acid, which prints it rounded to 1.
-
-    `given` is the copper salt. Source: knowledge figures `copper.citrated_stock_*` (Noga).
-    """
-    salt_g, water_ml = figure("copper.citrated_stock_salt_g"), figure("copper.citrated_stock_water_ml")
-    return salt_g.value * given.per_gram("Cu") / water_ml.value
-
-
 def weighing_plus_minus_g(balance_step_g: float) -> float:
     """Return the 95 % error in g of a weighing: the display is rounded twice, empty and full (JCGM 100:2008, 4.3.7)."""
     require_at_least("The step of a balance", balance_step_g, lower=0.0)

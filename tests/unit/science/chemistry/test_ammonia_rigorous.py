@@ -100,7 +100,7 @@ def test_a_series_gives_what_single_values_give():
     assert all(type(one) is float for one in singles)
 
 
-@pytest.mark.parametrize("pk", [pk_ammonium_clegg1995, pk_ammonium_clegg1995_free, pk_ammonium_bell2008])
+@pytest.mark.parametrize("pk", [pk_ammonium_clegg1995, pk_ammonium_clegg1995_molal])
 def test_a_pk_of_a_series_is_a_series(pk):
     """One salinity, two temperatures."""
     assert pk(35.0, np.array([20.0, 25.0])) == pytest.approx([pk(35.0, 20.0), pk(35.0, 25.0)])

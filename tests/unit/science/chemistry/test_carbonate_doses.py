@@ -14,15 +14,14 @@ from pratique.science.chemistry.density import density_kg_per_m3
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.chemistry.ph_after_dosing import (
     calcium_mg_per_l,
+    limewater_meq_per_l,
     state_after_air,
     state_after_alkalinity,
-    state_after_limewater,
     state_after_two_part,
 )
 from pratique.science.chemistry.precipitation import (
     most_alkalinity_at_once_meq_per_l,
     precipitation_risk,
-    state_after_precipitation,
 )
 
 WATER = {"salinity_psu": 35.0, "temperature_c": 25.0}
@@ -102,13 +101,25 @@ def test_two_part_brings_the_calcium_that_matches(reef):
     assert both.ph_total == pytest.approx(one.ph_total, abs=1e-12)
 
 
-def test_limewater_is_hydroxide_with_its_calcium(reef):
-    """Six litres of saturated limewater in 300 L bring 0.812 meq/L (closed form) as hydroxide."""
-    strength = figure("limewater.saturated_meq_per_l").value
-    by_lime = state_after_limewater(reef, limewater_l=6.0, net_volume_l=300.0, strength_meq_per_l=strength)
-    by_hand = state_after_two_part(reef, added_meq_per_l=0.812, reagent="hydroxide")
-    assert by_lime.ph_total == pytest.approx(by_hand.ph_total, abs=1e-9)
-    assert by_lime.omega_aragonite == pytest.approx(by_hand.omega_aragonite, rel=1e-9)
+def test_limewater_brings_what_it_holds_over_the_whole_water():
+    """Six litres of saturated limewater, 40.6 meq/L (solubility recalled), in 300 L bring 0.812 meq/L (by hand)."""
+    saturated = figure("limewater.saturated_meq_per_l").value
+    added = limewater_meq_per_l(6.0, net_volume_l=300.0, strength_meq_per_l=saturated)
+    assert added == pytest.approx(0.812, abs=1e-9)
+
+
+def test_the_limits_of_precipitation_are_the_published_ones():
+    """Moras et al. 2022: lime is stable in seawater to an Ω of about 5, and runs away above about 7."""
+    stable, runaway = figure("precipitation.omega_aragonite_stable"), figure("precipitation.omega_aragonite_runaway")
+    assert (stable.value, runaway.value) == (5.0, 7.0)
+    assert all("Moras" in one.source for one in (stable, runaway))
+
+
+@pytest.mark.parametrize(("ph_total", "risk", "limit"), [(8.1, "stable", 5.0), (8.25, "possible", 7.0)])
+def test_a_water_is_told_with_the_limit_it_is_held_to(ph_total, risk, limit):
+    """8 dKH, salinity 35, 25 °C: Ω 4.6 at total-scale pH 8.1, and 5.9 at 8.25 (PyCO2SYS)."""
+    found = precipitation_risk(state_from_alkalinity_ph(ALKALINITY, ph_total, ph_scale="total", **WATER))
+    assert (found.risk, found.limit) == (risk, limit)
 
 
 def test_doses_may_be_many_at_once(reef):
@@ -147,23 +158,13 @@ def test_bicarbonate_needs_no_limit_and_a_full_water_takes_nothing(reef):
     assert most_alkalinity_at_once_meq_per_l(over, reagent="carbonate") == 0.0
 
 
-def test_what_falls_out_takes_two_of_alkalinity_and_one_of_carbon_and_calcium(reef):
-    """0.1 mmol/L of calcium carbonate lost (stoichiometry); the pH falls with it."""
-    after = state_after_precipitation(reef, lost_mmol_per_l=0.1)
-    lost = 0.1e6 / density_kg_per_m3(35.0, 25.0)
-    assert reef.alkalinity_umol_per_kg - after.alkalinity_umol_per_kg == pytest.approx(2 * lost)
-    assert reef.dic_umol_per_kg - after.dic_umol_per_kg == pytest.approx(lost)
-    assert reef.calcium_umol_per_kg - after.calcium_umol_per_kg == pytest.approx(lost)
-    assert after.ph_total < reef.ph_total
-
-
 def test_doses_beyond_sense_are_refused(reef):
-    """An unknown reagent, a negative dose, a tank of limewater and more loss than there is are refused."""
+    """An unknown reagent, a negative dose, a tank of limewater and one too strong are refused."""
     with pytest.raises(DomainError, match="is not known here"):
         state_after_alkalinity(reef, added_meq_per_l=0.1, reagent="vinegar")
     with pytest.raises(DomainError, match="added alkalinity"):
         state_after_alkalinity(reef, added_meq_per_l=-0.1, reagent="carbonate")
     with pytest.raises(DomainError, match="as a part of the whole water"):
-        state_after_limewater(reef, limewater_l=60.0, net_volume_l=300.0, strength_meq_per_l=40.6)
-    with pytest.raises(DomainError, match="calcium carbonate lost"):
-        state_after_precipitation(reef, lost_mmol_per_l=3.0)
+        limewater_meq_per_l(60.0, net_volume_l=300.0, strength_meq_per_l=40.6)
+    with pytest.raises(DomainError, match="strength of the limewater"):
+        limewater_meq_per_l(6.0, net_volume_l=300.0, strength_meq_per_l=406.0)

@@ -69,3 +69,11 @@ def test_negative_amounts_and_empty_stocks_are_refused():
         stock_ml(10, 0)
     with pytest.raises(DomainError, match="number of changes"):
         after_n_changes(0.2, 0.3, changes=-1)
+
+
+@pytest.mark.parametrize(
+    ("fraction", "changes", "start"), [(0.25, 1, 1 / 0.75), (0.2, 3, 1 / 0.8**3), (0.1, 4, 1 / 0.9**4)]
+)
+def test_a_level_that_comes_to_the_limit_itself_is_not_under_it(fraction, changes, start):
+    """So many changes bring it exactly to 1 (by hand), whatever the rounding of a logarithm; one more is needed."""
+    assert changes_to_fall_below(start, fraction, limit=1.0) == changes + 1

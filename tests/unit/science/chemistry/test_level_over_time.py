@@ -6,7 +6,7 @@ import pytest
 
 from pratique.science.chemistry.dilution import after_change, after_flow, changes_between, volumes_to_reach
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.chemistry.level_over_time import Routine, changes_to_settle, sawtooth
+from pratique.science.chemistry.level_over_time import Routine, sawtooth
 
 
 def test_a_sawtooth_is_where_repeated_changes_end():
@@ -17,13 +17,6 @@ def test_a_sawtooth_is_where_repeated_changes_end():
         level = after_change(peak, 0.15, 2.0)
     settled = sawtooth(7.0, 0.15, incoming=2.0)
     assert (settled.peak, settled.trough) == (pytest.approx(peak), pytest.approx(level))
-
-
-def test_settling_takes_as_many_changes_as_it_says():
-    """At 15 % a change: ln 0.05 / ln 0.85 = 18.4, so 19; 0.85^19 is under 0.05 and 0.85^18 is not."""
-    assert changes_to_settle(0.15, within=0.05) == 19
-    assert 0.85**19 < 0.05 < 0.85**18
-    assert changes_to_settle(1.0, within=0.05) == 1
 
 
 def test_a_routine_follows_its_own_rate():
@@ -75,8 +68,6 @@ def test_nonsense_is_refused():
             sawtooth(7.0, fraction)
     with pytest.raises(DomainError, match="changed fraction must lie between 0 and 1"):
         changes_between(40.0, 10.0, fraction=1.0)
-    with pytest.raises(DomainError, match="What may be left must lie between"):
-        changes_to_settle(0.15, within=1.0)
     with pytest.raises(DomainError, match="The exchange must be at least 0"):
         Routine(exchange=-0.1)
     with pytest.raises(DomainError, match="Days must be at least 0"):

@@ -47,6 +47,12 @@ def test_for_a_small_reef_fish_the_two_scalings_part():
     assert demand.lower == demand.resting
 
 
+def test_for_a_large_fish_the_least_is_what_reef_fishes_take():
+    """At 500 g the reef exponent (0.633, Nilsson et al. 2007) gives (500/50)^-0.157 = 0.70 of the other (by hand)."""
+    demand = demand_of_fishes([500.0], 25.0)
+    assert demand.lower / demand.resting == pytest.approx(0.6966, abs=5e-4)
+
+
 def test_no_fish_take_nothing():
     """An empty tank has no demand."""
     assert demand_of_fishes([], 25.0).upper == 0.0

@@ -5,11 +5,11 @@ import math
 import gsw
 import numpy as np
 import pytest
+from tests.published.oracles import density_millero_poisson1981
 
 from pratique.science.chemistry import density, salinity
 from pratique.science.chemistry.density import (
     density_kg_per_m3,
-    density_millero_poisson1981,
     grams_per_litre,
     salinity_from_density,
 )
@@ -17,7 +17,7 @@ from pratique.science.chemistry.domain import DomainError
 from pratique.science.chemistry.salinity import (
     conductivity_from_practical_salinity,
     conductivity_referred_to_25_c,
-    practical_salinity_by_compensation,
+    practical_salinity_from_compensated_conductivity,
     practical_salinity_from_conductivity,
     reference_salinity_g_per_kg,
 )
@@ -41,16 +41,10 @@ def test_grams_in_a_litre_are_neither_psu_nor_grams_in_a_kilogram(salinity_psu, 
 
 def test_a_compensated_reading_taken_for_a_raw_one_costs_most_of_a_unit():
     """At 26 °C a meter that shows 53.07 referred to 25 °C has water of 35; taken as raw it would be 0.8 less."""
-    right = practical_salinity_by_compensation(53.071, 26.0, compensation="referred to 25 °C")
-    wrong = practical_salinity_by_compensation(53.071, 26.0, compensation="raw")
+    right = practical_salinity_from_compensated_conductivity(53.071)
+    wrong = practical_salinity_from_conductivity(53.071, 26.0)
     assert right == pytest.approx(35.0, abs=1e-3)
     assert right - wrong == pytest.approx(0.8, abs=0.05)
-
-
-def test_whether_a_meter_compensates_is_asked_for():
-    """A reading of which that is not said is refused in words that ask."""
-    with pytest.raises(DomainError, match="Say whether the meter"):
-        practical_salinity_by_compensation(53.0, 26.0, compensation="")
 
 
 def test_water_referred_to_25_degrees_keeps_its_salinity():

@@ -6,7 +6,6 @@ from pratique.science.chemistry.domain import DomainError
 from pratique.science.chemistry.reagents import salt
 from pratique.science.chemistry.stock_solutions import (
     can_be_weighed,
-    citrated_copper_strength_mg_per_ml,
     grams_for_stock,
     solubility_g_per_l,
     stock_for,
@@ -20,11 +19,6 @@ COPPER = salt("CuSO4·5H2O")
 def test_a_copper_stock_takes_3_93_g_a_litre():
     """1 mg of copper in a mL: 3.93 g of the pentahydrate in a litre (atomic masses; Noga from memory)."""
     assert grams_for_stock(COPPER, "Cu", strength_mg_per_ml=1.0, volume_ml=1000.0) == pytest.approx(3.93, abs=0.005)
-
-
-def test_the_citrated_stock_is_a_little_above_one():
-    """3 g in 750 mL with citric acid: 1.018 mg/mL, printed as 1 (Noga from memory, recomputed)."""
-    assert citrated_copper_strength_mg_per_ml(COPPER) == pytest.approx(1.018, abs=0.0005)
 
 
 def test_a_stock_as_it_was_made():
