@@ -26,6 +26,7 @@ from pratique.science.chemistry.specific_gravity import (
 
 _REFERRED_C = 25.0
 _SAME_C = 0.05
+_METER = "conductivity_meter"
 _NEEDS_TEMPERATURE = "Write the temperature of the water that was read."
 _NEEDS_PAIR = (
     "A specific gravity means little without its two temperatures: choose the pair that stands on the instrument or in "
@@ -67,6 +68,7 @@ def _from_conductivity(asked: Asking) -> BenchAnswer:
             found,
             inputs,
             sources=(PRACTICAL_SALINITY,),
+            method=_METER,
             validity=CONDUCTIVITY_VALIDITY,
             working=(Line("The meter has referred it to 25\u202f°C already."),),
         )
@@ -79,7 +81,9 @@ def _from_conductivity(asked: Asking) -> BenchAnswer:
             "thermometer in them. A degree taken the wrong way is 0.8 in salinity.",
         )
     found = asked.carry(_raw, inputs)
-    return salinity_told(asked, found, inputs, sources=(PRACTICAL_SALINITY,), validity=CONDUCTIVITY_VALIDITY)
+    return salinity_told(
+        asked, found, inputs, sources=(PRACTICAL_SALINITY,), method=_METER, validity=CONDUCTIVITY_VALIDITY
+    )
 
 
 def _raw(conductivity_ms_per_cm: float, temperature_c: float) -> float:
@@ -127,7 +131,13 @@ def _from_hydrometer(asked: Asking) -> BenchAnswer:
         )
         words = "How a plastic arm swells is not known, so it is read as it is. Bubbles make it read high."
         return salinity_told(
-            asked, found, inputs, sources=(DENSITY_SOURCE,), working=_pair_lines(pair), warnings=(words,)
+            asked,
+            found,
+            inputs,
+            sources=(DENSITY_SOURCE,),
+            method="hydrometer_swing_arm",
+            working=_pair_lines(pair),
+            warnings=(words,),
         )
 
     def corrected(reading: float, temperature_c: float) -> float:
@@ -144,6 +154,7 @@ def _from_hydrometer(asked: Asking) -> BenchAnswer:
         found,
         inputs,
         sources=(DENSITY_SOURCE, _glass()),
+        method="hydrometer_glass",
         working=(*_pair_lines(pair), line("Without correction for warmth it would read", without, 1, "PSU")),
     )
 
@@ -205,6 +216,7 @@ def _from_refractometer(asked: Asking) -> BenchAnswer:
         found,
         inputs,
         sources=(_brine(), REFRACTIVE_INDEX),
+        method="refractometer",
         validity=refraction.VALIDITY,
         working=(line("Without correction for warmth it would read", read(inputs["reading"].value), 1, "PSU"),)
         if is_bare

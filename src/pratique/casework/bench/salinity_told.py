@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from pratique.casework.bench.answering import answered
 from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.card import BenchAnswer, Line, Secondary
-from pratique.casework.bench.saying import extrapolated, second
+from pratique.casework.bench.saying import extrapolated, second, with_error
 from pratique.casework.bench.sources import DENSITY
 from pratique.casework.sheets import NextStep, Reason
 from pratique.science.chemistry.density import VALIDITY, density_kg_per_m3, grams_per_litre
@@ -23,12 +23,13 @@ def salinity_told(  # noqa: PLR0913 - what each instrument adds of its own
     inputs: Mapping[str, Measured],
     *,
     sources: tuple[Reason, ...],
+    method: str = "",
     validity: tuple[Validity, ...] = VALIDITY,
     working: tuple[Line, ...] = (),
     warnings: tuple[str, ...] = (),
     more: tuple[Secondary, ...] = (),
 ) -> BenchAnswer:
-    """Return the answer for a practical salinity that was found."""
+    """Return the answer for a practical salinity that was found; `method` is the ledger's key of the instrument."""
     values = {"salinity": found.value}
     if "temperature_c" in inputs:
         values["temperature"] = inputs["temperature_c"].value
@@ -42,7 +43,7 @@ def salinity_told(  # noqa: PLR0913 - what each instrument adds of its own
         extrapolated=extrapolated(validity, values),
         warnings=warnings,
         more=(*more, *_in_other_units(found.value)),
-        entry=_entry(found.value),
+        entry=_entry(found, method),
     )
 
 
@@ -56,6 +57,12 @@ def _in_other_units(salinity_psu: float) -> tuple[Secondary, ...]:
     )
 
 
-def _entry(salinity_psu: float) -> NextStep:
-    answers = (("salinity", f"{salinity_psu:.1f}"), ("salinity_unit", "PSU"))
+def _entry(found: Propagated, method: str) -> NextStep:
+    # An empty method is sent too: the form would else propose the instrument used last.
+    answers = (
+        ("salinity", f"{found.value:.1f}"),
+        ("salinity_unit", "PSU"),
+        ("salinity_method", method),
+        ("words", f"Salinity reckoned on the bench: {with_error(found.value, found.plus_minus, 1, 'PSU')}."),
+    )
     return NextStep("Write the salinity into the ledger", form="readings", answers=answers)
