@@ -20,6 +20,7 @@ class Substance:
     `fraction_figure` names the figure that says how much of the weighed salt is the constituent. `formula` is that of
     the salt as it is weighed, its water told; `raises` is all it raises that a keeper reads or doses, by symbol, the
     constituent first. A salt sold with and without water that does not say which has no formula; it `may_be` others.
+    `everyday_name` is the trade's own word for it, never a brand.
     """
 
     key: str
@@ -34,6 +35,7 @@ class Substance:
     formula: str | None = None
     raises: tuple[str, ...] = ()
     may_be: tuple[str, ...] = ()
+    everyday_name: str | None = None
 
     @property
     def fraction_of_salt(self) -> float | None:

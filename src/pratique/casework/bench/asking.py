@@ -16,7 +16,8 @@ from pratique.units import THIN_SPACE, show, split_quantity
 
 _LONGEST = 200
 # Short ways of writing units, as they are shown back.
-_FULL_NAMES = {"c": "°C", "f": "°F", "gal": "US gal", "l": "L"}
+_FULL_NAMES = {"c": "°C", "f": "°F", "l": "L"} | dict.fromkeys(("gal", "gals", "gallon", "gallons"), "US gal")
+_GALLONS = ("US gal", "imperial gal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,14 +127,18 @@ class Asking:
                 return None
         if not error:
             return 0.0
-        return self._assume(name, value, measure.canonical, assumed_error(error))
+        told = _FULL_NAMES.get(unit.casefold(), unit)
+        told = told if told in _GALLONS else measure.canonical
+        return self._assume(name, value, (told, measure.to_canonical(1.0, told)), assumed_error(error))
 
-    def _assume(self, name: str, value: float, unit: str, error: AssumedError) -> float:
+    def _assume(self, name: str, value: float, told: tuple[str, float], error: AssumedError) -> float:
+        """Return the error taken, in our unit; `told` is the unit it is said in, and one of it in ours."""
         plus_minus = error.plus_minus(value)
-        shown = show(float(f"{plus_minus:.2g}"), _decimals_for(plus_minus), unit)
+        in_unit = plus_minus / told[1]
+        shown = show(float(f"{in_unit:.2g}"), _decimals_for(in_unit), told[0])
         words = f"{self._label(name)}: no ± was given, so ± {shown} is taken, as of {error.name}."
         self.assumed.append(words)
-        self.assumed_sources.append(Reason(words, error.source, error.status))
+        self.assumed_sources.append(Reason(f"The ± taken for {error.name}.", error.source, error.status))
         return plus_minus
 
     def assume(self, words: str, reason: Reason) -> None:

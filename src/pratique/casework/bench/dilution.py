@@ -5,7 +5,7 @@ from pratique.casework.bench.asking import Asking, Measured
 from pratique.casework.bench.card import BenchAnswer, Card, Secondary, Way
 from pratique.casework.bench.dilution_routine import EVAPORATION, ROUTINE
 from pratique.casework.bench.levels import Levels, level_fields
-from pratique.casework.bench.quantities import COUNT, VOLUME
+from pratique.casework.bench.quantities import CHANGED, COUNT, VOLUME, part_of
 from pratique.casework.bench.questions import net_volume, number
 from pratique.casework.bench.saying import line, second, three_digits
 from pratique.casework.bench.sources import MASS_BALANCE
@@ -26,8 +26,10 @@ def _changes(asked: Asking) -> BenchAnswer:
         "level": levels.needed("level", "Write the level now."),
         "incoming": levels.needed("incoming", "Write the level of the new water; 0 if it holds none."),
         "volume_l": asked.number("volume", VOLUME, "Write the net volume.", error="net_volume"),
-        "changed_l": asked.number("changed_volume", VOLUME, "Write how much is changed.", error="measured_volume"),
     }
+    whole = part_of(inputs["volume_l"].value)
+    needed = "Write how much is changed, such as 20\u202fL or 25\u202f%."
+    inputs["changed_l"] = asked.number("changed_volume", whole, needed, error="measured_volume")
     times = _times(asked)
     asked.keep_within(inputs["changed_l"], inputs["volume_l"])
     asked.settle()
@@ -74,7 +76,7 @@ def _to_reach(asked: Asking) -> BenchAnswer:
         "incoming": levels.needed("incoming", "Write the level of the new water; 0 if it holds none."),
         "volume_l": asked.number("volume", VOLUME, "Write the net volume.", error="net_volume"),
     }
-    size = asked.optional("changed_volume", VOLUME)
+    size = asked.optional("changed_volume", part_of(inputs["volume_l"].value))
     asked.settle()
 
     def litres(level: float, target: float, incoming: float, volume_l: float) -> float:
@@ -129,7 +131,7 @@ def _entry(litres: float) -> NextStep:
 
 _LEVEL = level_fields("level", "Level now", required=True, hint="In any unit; all levels here in the same.")
 _INCOMING = level_fields("incoming", "Level of the new water", initial="0")
-_CHANGED = number("changed_volume", "Water changed", VOLUME, required=True)
+_CHANGED = number("changed_volume", "Water changed", CHANGED, required=True)
 
 DILUTION_CARD = Card(
     name="dilution",
@@ -160,7 +162,7 @@ DILUTION_CARD = Card(
                 *number(
                     "changed_volume",
                     "Or in changes of",
-                    VOLUME,
+                    CHANGED,
                     exact=True,
                     hint="Left empty: one change.",
                 ),

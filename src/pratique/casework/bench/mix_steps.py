@@ -65,7 +65,7 @@ def _reckon(asked: Asking) -> BenchAnswer:
         ),
         sources=(MASS_BALANCE,),
         volume_words="If the water is really 10\u202f% less than thought, each swap moves it a tenth further.",
-        steps=_shown(steps),
+        steps=_shown(steps, "US gal" if inputs["volume_l"].shown.endswith("US gal") else "L"),
         warnings=(
             "Read the salinity before each swap, and stop where an animal breathes hard. What pace an animal bears "
             "depends on it and on the way: ask before going lower than it has lived in.",
@@ -73,13 +73,15 @@ def _reckon(asked: Asking) -> BenchAnswer:
     )
 
 
-def _shown(steps: tuple[Step, ...]) -> tuple[Line, ...]:
+def _shown(steps: tuple[Step, ...], unit: str) -> tuple[Line, ...]:
+    litres = VOLUME.to_canonical(1.0, unit)
+    swaps = [(one, one.litres / litres) for one in steps[:_MOST_SHOWN]]
     shown = [
         Line(
-            f"After {one.at_hours:.0f}\u202fh swap {show(one.litres, three_digits(one.litres), 'L')}",
+            f"After {one.at_hours:.0f}\u202fh swap {show(water, three_digits(water), unit)}",
             f"{one.from_psu:.1f} → {show(one.to_psu, 1, 'PSU')}",
         )
-        for one in steps[:_MOST_SHOWN]
+        for one, water in swaps
     ]
     left = len(steps) - len(shown)
     return (*shown, *((Line(f"and {left} more, each moving as much"),) if left else ()))

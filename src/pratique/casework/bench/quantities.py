@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import isfinite
 
-from pratique.units import WrongUnit, parse_number, split_quantity, to_canonical
+from pratique.units import AmbiguousNumber, WrongUnit, parse_number, split_quantity, to_canonical
 
 _LARGEST = 1e9
 
@@ -15,7 +15,8 @@ class Measure:
     """One kind of quantity: the unit we reckon in, and the units offered, the assumed one first.
 
     `factors` are units that only the bench knows, each with what it is in the canonical one; all others are those of
-    `pratique.units`. `least` is the smallest number that makes sense; `above_zero` leaves out the 0 as well.
+    `pratique.units`. `least` is the smallest number that makes sense; `above_zero` leaves out the 0 as well. A comma
+    that may part thousands or decimals is a decimal comma where the number then lies within `as_decimals`.
     """
 
     canonical: str
@@ -23,6 +24,7 @@ class Measure:
     factors: Mapping[str, float] = field(default_factory=dict)
     least: float | None = 0.0
     above_zero: bool = False
+    as_decimals: tuple[float, float] | None = None
 
     def to_canonical(self, number: float, unit: str) -> float:
         """Return the number in our unit; no unit means that one. Raises WrongUnit with a sentence."""
@@ -42,7 +44,7 @@ class Measure:
         """Return the number in our unit and the unit it was written in. Raises ValueError with a sentence."""
         digits, written = split_quantity(text)
         given = written or unit
-        number = self.to_canonical(parse_number(digits or text), given)
+        number = self.to_canonical(self._number(digits or text), given)
         if not isfinite(number) or abs(number) > _LARGEST:
             raise ValueError(f"“{text.strip()}” is larger than anything this can be; check its decimal point.")
         if self.above_zero and number <= 0.0:
@@ -50,6 +52,17 @@ class Measure:
         if self.least is not None and number < self.least:
             raise ValueError(f"This cannot be below {self.least:g}; {text.strip()} is.")
         return number, given or self.canonical
+
+    def _number(self, text: str) -> float:
+        try:
+            return parse_number(text)
+        except AmbiguousNumber:
+            if self.as_decimals is None or text.count(",") != 1:
+                raise
+            number = parse_number(text, decimal_mark=",")
+            if not self.as_decimals[0] <= number <= self.as_decimals[1]:
+                raise
+            return number
 
     def width(self, value: float, text: str, unit: str) -> float:
         """Return an error as a width in our unit, from a text such as `0.5`, `1 °F` or `5 %` of the value."""
@@ -74,6 +87,7 @@ PLAIN = Measure("")
 PH = Measure("")
 COUNT = Measure("")
 VOLUME = Measure("L", ("L", "US gal", "mL", "imperial gal"), above_zero=True)
+CHANGED = Measure("L", (*VOLUME.units, "%"), above_zero=True)
 SMALL_VOLUME = Measure("mL", ("mL", "L"), above_zero=True)
 TEMPERATURE = Measure("°C", ("°C", "°F"), least=None)
 SALINITY = Measure("PSU", ("PSU", "ppt"))
@@ -83,7 +97,8 @@ CONDUCTIVITY = Measure(
     {"µS/cm": 1e-3, "uS/cm": 1e-3, "S/m": 10.0, "mS": 1.0, "µS": 1e-3, "S/cm": 1e3},
     above_zero=True,
 )
-SPECIFIC_GRAVITY = Measure("", above_zero=True)
+# All that a hydrometer for seawater is marked with: common practice, no source.
+SPECIFIC_GRAVITY = Measure("", above_zero=True, as_decimals=(0.98, 1.06))
 DENSITY = Measure(
     "kg/m³",
     ("kg/m³", "g/mL"),
@@ -108,3 +123,9 @@ HOURS = Measure("h", ("h", "days"), {"hours": 1.0, "days": 24.0, "d": 24.0, "min
 DAYS = Measure("days", ("days", "h"), {"d": 1.0, "day": 1.0, "h": 1.0 / 24.0, "hours": 1.0 / 24.0}, above_zero=True)
 PER_DAY = Measure("PSU a day", ("PSU a day",), {"PSU/day": 1.0, "PSU/d": 1.0, "PSU": 1.0}, above_zero=True)
 PER_HOUR = Measure("per hour", ("per hour",), {"/h": 1.0, "1/h": 1.0, "per h": 1.0})
+
+
+def part_of(volume_l: float) -> Measure:
+    """Return how water taken out of a volume (L) is written: as a volume, or in per cent of all there is."""
+    whole = volume_l if isfinite(volume_l) else 100.0
+    return Measure("L", CHANGED.units, {"%": whole / 100.0}, above_zero=True)

@@ -41,11 +41,15 @@ class KnownSalt:
 
 def salt_fields() -> tuple[Field, ...]:
     """Return the questions which salt it is."""
-    options = tuple(Option(one.key, sentence_case(one.name), one.formula or "") for one in _with_formula())
+    options = tuple(Option(one.key, _shown(one), one.formula or "") for one in _with_formula())
     return (
         Field(name="substance", label="Salt", widget=Widget.CHOICE, options=options),
         Field(name="formula", label="Or its formula", hint="As on the label, with its water: MgSO4·7H2O."),
     )
+
+
+def _shown(one: Substance) -> str:
+    return sentence_case(one.name) + (f" ({one.everyday_name})" if one.everyday_name else "")
 
 
 def constituent_field() -> Field:
@@ -70,7 +74,7 @@ def asked_salt(asked: Asking) -> KnownSalt | None:
         asked.problem("formula", "Choose the salt or write its formula, not both.")
     if not text:
         return None
-    key = meant(text, {one.key: one.name for one in knowledge.substances()})
+    key = _key_of(text)
     try:
         known = _by_key(knowledge.substance(key)) if key is not None else _by_formula(salt(text))
     except DomainError as problem:
@@ -82,6 +86,14 @@ def asked_salt(asked: Asking) -> KnownSalt | None:
             name, f"{known.salt.formula} hardly dissolves in seawater: it would lie on the bottom as a powder."
         )
     return known
+
+
+def _key_of(text: str) -> str | None:
+    """Return the key of the substance with this key, name, everyday name, or words of the chooser; None for none."""
+    known = knowledge.substances()
+    everyday = {one.key: one.everyday_name for one in known if one.everyday_name}
+    namings = ({one.key: one.name for one in known}, everyday, {one.key: _shown(one) for one in known})
+    return next((key for names in namings if (key := meant(text, names)) is not None), None)
 
 
 def _by_key(substance: Substance) -> KnownSalt:
