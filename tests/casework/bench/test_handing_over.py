@@ -4,6 +4,7 @@ import pytest
 from tests.casework.bench.asking_it import ask, refusal
 
 from pratique.casework.bench.cards import BENCH
+from pratique.casework.bench.drawn import as_drawn
 from pratique.knowledge import method
 
 PAIR = {"reference": "25/25", "temperature": "25"}
@@ -59,6 +60,9 @@ def test_the_part_of_a_water_change_may_be_written_in_per_cent():
     assert dict(found.entry.answers)["volume"] == "50"
     assert ask("dilution", **water, changed_volume="25", changed_volume_unit="%").value == pytest.approx(30.0)
     assert "all there is" in refusal("dilution", **water, changed_volume="125 %")["changed_volume"]
+    # Again and again a quarter for a rise of 10: it settles at 40 before a change.
+    again = {"rise": "10 mg/L", "incoming": "0", "volume": "200"}
+    assert ask("dilution", way="routine", **again, changed_volume="25 %").value == pytest.approx(40.0)
     smaller = ask("dilution", **water, target="20", changed_volume="25 %")
     # 0.75 ** 3 is 0.42 and leaves 16.9: three changes fall below 20.
     assert any(one.words.startswith("Changes of 25") and one.value == 3 for one in smaller.more)
@@ -73,6 +77,8 @@ def test_an_everyday_name_of_a_salt_is_understood(everyday: str, plain: str, ris
     water = {"volume": "100", "raise_": rise}
     assert ask("dose", substance=everyday, **water).words == ask("dose", substance=plain, **water).words
     options = next(one.options for one in BENCH["dose"].fields if one.name == "substance")
+    drawn = as_drawn(BENCH["dose"].fields, {"substance": everyday})
+    assert drawn["substance"] == plain.replace(" ", "_")
     assert any(everyday.casefold() in one.words.casefold() for one in options)
 
 

@@ -6,7 +6,7 @@ from pratique.casework.bench.answering import answered
 from pratique.casework.bench.asking import Asking
 from pratique.casework.bench.card import BenchAnswer, Way
 from pratique.casework.bench.levels import Levels, level_fields
-from pratique.casework.bench.quantities import SALINITY, TEMPERATURE, VOLUME
+from pratique.casework.bench.quantities import CHANGED, SALINITY, TEMPERATURE, VOLUME, part_of
 from pratique.casework.bench.questions import net_volume, number, salinity, temperature
 from pratique.casework.bench.saying import line, second, three_digits
 from pratique.casework.bench.sources import DENSITY, MASS_BALANCE
@@ -52,9 +52,9 @@ def _routine(asked: Asking) -> BenchAnswer:
         "rise": levels.needed("rise", "Write how far it rises between two changes."),
         "incoming": levels.needed("incoming", "Write the level of the new water; 0 if it holds none."),
         "volume_l": asked.number("volume", VOLUME, "Write the net volume.", error="net_volume"),
-        "changed_l": asked.number("changed_volume", VOLUME, "Write how much is changed.", error="measured_volume"),
     }
-
+    whole = part_of(inputs["volume_l"].value)
+    inputs["changed_l"] = asked.number("changed_volume", whole, "Write how much is changed.", error="measured_volume")
     asked.keep_within(inputs["changed_l"], inputs["volume_l"])
 
     def peak(rise: float, incoming: float, volume_l: float, changed_l: float) -> float:
@@ -133,7 +133,7 @@ ROUTINE = (
             *level_fields("rise", "Rise between two changes", required=True),
             *level_fields("incoming", "Level of the new water", initial="0"),
             *net_volume(),
-            *number("changed_volume", "Water changed", VOLUME, required=True),
+            *number("changed_volume", "Water changed", CHANGED, required=True),
         ),
         reckon=_routine,
         told_by="rise",

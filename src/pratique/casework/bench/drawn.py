@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from pratique.casework.bench.card import Answers
+from pratique.casework.bench.salts import salt_key
 from pratique.casework.writing.fields import Field, Widget
 from pratique.casework.writing.keys import meant
 
@@ -17,6 +18,8 @@ def as_drawn(fields: Sequence[Field], answers: Answers) -> dict[str, str]:
             drawn[field.name] = meant(text, options) or text
     salts = next((one for one in fields if one.name == "substance"), None)
     named = drawn.get("substance", "").strip()
+    if salts is not None and (key := salt_key(named)) in {one.value for one in salts.options}:
+        named = drawn["substance"] = key
     if salts is None or not named or drawn.get("formula", "").strip():
         return drawn
     if named not in {one.value for one in salts.options}:

@@ -74,7 +74,7 @@ def asked_salt(asked: Asking) -> KnownSalt | None:
         asked.problem("formula", "Choose the salt or write its formula, not both.")
     if not text:
         return None
-    key = _key_of(text)
+    key = salt_key(text)
     try:
         known = _by_key(knowledge.substance(key)) if key is not None else _by_formula(salt(text))
     except DomainError as problem:
@@ -88,7 +88,7 @@ def asked_salt(asked: Asking) -> KnownSalt | None:
     return known
 
 
-def _key_of(text: str) -> str | None:
+def salt_key(text: str) -> str | None:
     """Return the key of the substance with this key, name, everyday name, or words of the chooser; None for none."""
     known = knowledge.substances()
     everyday = {one.key: one.everyday_name for one in known if one.everyday_name}
