@@ -21,7 +21,7 @@ from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
 from pratique.ledger.states import CourseState
 from pratique.science.estimation import mass_balance
-from pratique.science.estimation.exposure import Exposure, exposure
+from pratique.science.estimation.straight_exposure import Exposure, exposure
 
 __all__ = ["CONSTITUENT", "CourseCopper", "copper_substances", "course_copper", "form_of", "stale_after", "uuids"]
 

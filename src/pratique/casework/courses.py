@@ -16,7 +16,7 @@ from pratique.casework.timeline import hours_of
 from pratique.casework.words import amount, days_words, sentence_case, when
 from pratique.ledger.household import Household
 from pratique.ledger.states import CourseState
-from pratique.science.estimation.exposure import DayMark, Exposure
+from pratique.science.estimation.straight_exposure import DayMark, Exposure
 
 _STANDING = {"planned": "planned, not begun", "open": "under way", "finished": "finished"}
 

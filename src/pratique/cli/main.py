@@ -4,7 +4,7 @@ import os
 
 import typer
 
-from pratique.cli import bench, demo, ledger, rounds, serve, setup, write
+from pratique.cli import bench, demo, ledger, reckon, rounds, serve, setup, write
 
 app = typer.Typer(
     name="pratique",
@@ -16,6 +16,7 @@ app = typer.Typer(
 bench.register(app)
 demo.register(app)
 ledger.register(app)
+reckon.register(app)
 rounds.register(app)
 serve.register(app)
 setup.register(app)

@@ -13,7 +13,7 @@ from pratique.casework.timeline import at_hours, hours_of
 from pratique.casework.words import amount, day_words, days_words, listed, plus_minus, sentence_case, short_day, when
 from pratique.ledger.entries import Recorded
 from pratique.ledger.states import CourseState
-from pratique.science.estimation.exposure import Dip, Exposure
+from pratique.science.estimation.straight_exposure import Dip, Exposure
 
 
 def copper_concerns(facts: Facts) -> Iterator[Concern]:

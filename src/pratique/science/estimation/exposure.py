@@ -1,173 +1,182 @@
-"""How long a target level was held: the clock of a treatment, and the dips that restart it.
+"""How long, and how surely, a level was held: counted on whole trajectories, so that a dip anywhere restarts the clock.
 
-Hours are those of the track. "Held" means at or above the lower target. An instant below counts only where a reading
-saw it; a water change made good by a dose at the same moment is no dip. Where the level is not known it counts as held
-only if the least it can be is enough, and is never a dip.
+A run of n points of the grid lasts (n - 1) steps. "Held" means at or above the lower target.
 """
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.mass_balance import Step, Track
+from pratique.science.estimation.case import Band
+from pratique.science.estimation.draws import Draws
+from pratique.science.estimation.marginal import PROBABILITIES
 
+type Array = NDArray[np.float64]
+type Flags = NDArray[np.bool_]
+
+_SAME_MOMENT = 1e-9
 _HOURS_PER_DAY = 24.0
-_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
-class Run:
-    """An unbroken stretch of hours at or above the lower target."""
+class Spread:
+    """A quantity over all trajectories: mean, sd, quantiles at PROBABILITIES, and the Monte Carlo error of the mean."""
 
-    start: float
-    end: float
+    mean: float
+    sd: float
+    quantiles: tuple[float, ...]
+    monte_carlo_error: float
 
-    @property
-    def hours(self) -> float:
-        """Return the length of the run in hours."""
-        return self.end - self.start
 
-    @property
-    def whole_days(self) -> int:
-        """Return the whole days of 24 hours in the run."""
-        return math.floor(self.hours / _HOURS_PER_DAY + _ROUNDING)
+@dataclass(frozen=True)
+class Chance:
+    """A probability, and its Monte Carlo error (one standard error)."""
+
+    value: float
+    monte_carlo_error: float
 
 
 @dataclass(frozen=True)
 class Dip:
-    """A stretch below the lower target after it had been reached, its lowest level and the entries behind it."""
+    """A stretch of days in which the level may have gone below the target after it was reached.
 
-    start: float
-    end: float
-    lowest: float
-    entries: tuple[str, ...]
+    `probability` is that it did so at any point of the stretch; `day` is when that is likeliest.
+    """
+
+    start_day: float
+    end_day: float
+    day: float
+    probability: Chance
 
 
 @dataclass(frozen=True)
-class DayMark:
-    """One day of 24 hours from the start: whether it was held throughout, and for what part it was not.
+class HeldDay:
+    """One day of 24 hours from the start: how likely it was held throughout, and how likely it still counts."""
 
-    `is_known` is False for a day that is neither: for a part of it nothing tells the level, the rest was held.
-    """
-
-    day_index: int
-    held: bool
-    lowest: float
-    part_of_day_below: float
-    is_known: bool = True
+    index: int
+    held: Chance
+    credited: Chance
 
 
 @dataclass(frozen=True)
 class Exposure:
-    """What a course has been credited with by its end, and what it lost on the way."""
+    """The exposure of a stretch of days; `held` is P(longest unbroken run >= required days), None where none is asked."""
 
-    days_credited: int
-    hours_held: float
+    longest_unbroken_days: Spread
+    credited_days: Spread
+    hours_above_upper: Spread
+    held: Chance | None
     dips: tuple[Dip, ...]
-    days_lost: int
-    runs: tuple[Run, ...]
-    hours_above_upper: float
-    day_marks: tuple[DayMark, ...]
+    days: tuple[HeldDay, ...]
+    effective_sample: float
 
 
-def exposure(
-    track: Track, *, lower: float, hard_upper: float, start: float, end: float, known_until: float | None = None
+def exposure_of(  # noqa: PLR0913 - a stretch, a band and what is asked
+    draws: Draws,
+    days: Array,
+    band: Band,
+    *,
+    start_day: float,
+    end_day: float,
+    required_days: float | None,
+    least_dip: float = 0.05,
 ) -> Exposure:
-    """Return the exposure between `start` and `end` hours; levels, `lower` and `hard_upper` in mg/L.
+    """Return the exposure between two days of a posterior's grid, both points included.
 
-    Days credited are the whole days of the run that still stands at `end`, or at `known_until` hours if that comes
-    first: what lies beyond is neither credited nor lost. A dip restarts the clock, and the whole days of every earlier
-    run are lost. Time before the target is first reached is no dip. Raises DomainError if the end lies before the
-    start.
+    `least_dip` is the least probability at which a dip is named. Raises DomainError if the stretch holds no point.
     """
-    if end < start:
+    inside = (days >= start_day - _SAME_MOMENT) & (days <= end_day + _SAME_MOMENT)
+    if not inside.any():
         raise DomainError("A course cannot end before it starts.")
-    seen = end if known_until is None else max(start, min(end, known_until))
-    pieces = _pieces(track, lower, start, seen)
-    runs = _runs(pieces, lower)
-    stands = bool(runs) and runs[-1].end >= seen and not _seen_below(pieces, lower, seen)
-    lost = runs[:-1] if stands else runs
+    stretch, levels, weights = days[inside], draws.levels[:, inside], draws.weights
+    above = levels >= band.lower
+    longest, credited, credited_from = runs(above, stretch)
+    hours = _hours_per_point(stretch) * (levels > band.upper).sum(axis=1)
+    held = None
+    if required_days is not None:
+        held = chance(longest >= required_days - _SAME_MOMENT, weights)
     return Exposure(
-        days_credited=runs[-1].whole_days if stands else 0,
-        hours_held=math.fsum(run.hours for run in runs),
-        dips=_dips(pieces, lower, runs, seen),
-        days_lost=sum(run.whole_days for run in lost),
-        runs=runs,
-        hours_above_upper=math.fsum(p.end - p.start for p in pieces if p.level > hard_upper + _ROUNDING),
-        day_marks=_day_marks(pieces, lower, start, end),
+        spread(longest, weights),
+        spread(credited, weights),
+        spread(hours, weights),
+        held,
+        _dips(above, stretch, weights, least_dip),
+        _held_days(above, credited_from, stretch, weights),
+        draws.effective_sample,
     )
 
 
-def _is_held(step: Step, lower: float) -> bool:
-    return step.level >= lower - _ROUNDING
+def chance(flags: Flags, weights: Array) -> Chance:
+    """Return how likely something is over weighted trajectories."""
+    value = float(np.clip(weights @ flags, 0.0, 1.0))
+    return Chance(value, float(np.sqrt(np.sum(weights**2 * (flags - value) ** 2))))
 
 
-def _is_below(step: Step, lower: float) -> bool:
-    return step.is_known and not _is_held(step, lower)
-
-
-def _pieces(track: Track, lower: float, start: float, end: float) -> tuple[Step, ...]:
-    """Return the steps cut to the course; of steps without length only a reading below the target stays."""
-    cut = (
-        replace(s, start=max(s.start, start), end=min(s.end, end))
-        for s in track.steps
-        if (s.end > start or s.start >= start) and s.start <= end
-    )
-    return tuple(p for p in cut if p.end > p.start or (p.cause == "reading" and _is_below(p, lower)))
-
-
-def _seen_below(pieces: tuple[Step, ...], lower: float, hour: float) -> bool:
-    """Return whether a reading of no length saw the level below the target at `hour`."""
-    return any(p.start == p.end == hour and _is_below(p, lower) for p in pieces)
-
-
-def _runs(pieces: tuple[Step, ...], lower: float) -> tuple[Run, ...]:
-    """Return the unbroken stretches at or above the lower target."""
-    runs: list[Run] = []
-    is_open = False
-    for piece in pieces:
-        if not _is_held(piece, lower):
-            is_open = False
-        elif is_open and runs[-1].end == piece.start:
-            runs[-1] = Run(runs[-1].start, piece.end)
-        else:
-            runs.append(Run(piece.start, piece.end))
-            is_open = True
-    return tuple(runs)
-
-
-def _dips(pieces: tuple[Step, ...], lower: float, runs: tuple[Run, ...], end: float) -> tuple[Dip, ...]:
-    """Return the stretches below the target that follow each run."""
-    dips: list[Dip] = []
-    for index, run in enumerate(runs):
-        until = runs[index + 1].start if index + 1 < len(runs) else end
-        below = [p for p in pieces if run.end <= p.start and p.end <= until and _is_below(p, lower)]
-        if below:
-            entries = tuple(dict.fromkeys(p.entry for p in below if p.entry is not None))
-            dips.append(Dip(below[0].start, below[-1].end, min(p.level for p in below), entries))
-    return tuple(dips)
-
-
-def _day_marks(pieces: tuple[Step, ...], lower: float, start: float, end: float) -> tuple[DayMark, ...]:
-    """Return one mark a day; the last day may be short, and hours that nothing tells of count as not held."""
-    count = math.ceil((end - start) / _HOURS_PER_DAY - _ROUNDING)
-    opens = [start + index * _HOURS_PER_DAY for index in range(count)]
-    return tuple(
-        _day_mark(index, pieces, lower, (hour, min(end, hour + _HOURS_PER_DAY))) for index, hour in enumerate(opens)
+def spread(values: Array, weights: Array) -> Spread:
+    """Return the spread of a quantity over weighted trajectories."""
+    mean = float(weights @ values)
+    order = np.argsort(values, kind="stable")
+    reached = np.cumsum(weights[order])
+    places = np.minimum(np.searchsorted(reached, PROBABILITIES), len(values) - 1)
+    return Spread(
+        mean,
+        float(np.sqrt(max(0.0, weights @ (values - mean) ** 2))),
+        tuple(float(one) for one in values[order][places]),
+        float(np.sqrt(np.sum(weights**2 * (values - mean) ** 2))),
     )
 
 
-def _day_mark(index: int, pieces: tuple[Step, ...], lower: float, day: tuple[float, float]) -> DayMark:
-    opens, closes = day
-    today = [p for p in pieces if (p.start < closes and p.end > opens) or opens <= p.start == p.end < closes]
-    held = math.fsum(min(p.end, closes) - max(p.start, opens) for p in today if _is_held(p, lower))
-    part = max(0.0, 1.0 - held / (closes - opens))
-    part = part if part > _ROUNDING else 0.0
-    is_below = any(_is_below(p, lower) for p in today)
-    return DayMark(
-        index,
-        held=part == 0.0 and not is_below,
-        lowest=min((p.level for p in today), default=0.0),
-        part_of_day_below=part,
-        is_known=part == 0.0 or is_below,
-    )
+@njit(cache=True)
+def runs(above: Flags, days: Array) -> tuple[Array, Array, Array]:
+    """Return for each trajectory the longest run in days, the run that stands at the end, and the day that one began.
+
+    A run that does not stand at the end begins nowhere: infinity.
+    """
+    count, points = above.shape
+    longest, standing, begun = np.zeros(count), np.zeros(count), np.full(count, np.inf)
+    for i in range(count):
+        start = -1
+        for n in range(points):
+            if not above[i, n]:
+                start = -1
+                continue
+            if start < 0:
+                start = n
+            longest[i] = max(longest[i], days[n] - days[start])
+        if start >= 0:
+            standing[i], begun[i] = days[points - 1] - days[start], days[start]
+    return longest, standing, begun
+
+
+def _hours_per_point(days: Array) -> float:
+    return float(days[1] - days[0]) * _HOURS_PER_DAY if len(days) > 1 else 0.0
+
+
+def _dips(above: Flags, days: Array, weights: Array, least: float) -> tuple[Dip, ...]:
+    """Return the stretches in which a level once reached was likely enough lost again."""
+    reached = np.logical_or.accumulate(above, axis=1)
+    below = reached & ~above
+    likely = weights @ below
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], likely >= least, [False]]).astype(np.int8)))
+    found = []
+    for first, after in zip(edges[::2], edges[1::2], strict=True):
+        peak = first + int(np.argmax(likely[first:after]))
+        happened = chance(below[:, first:after].any(axis=1), weights)
+        found.append(Dip(float(days[first]), float(days[after - 1]), float(days[peak]), happened))
+    return tuple(found)
+
+
+def _held_days(above: Flags, credited_from: Array, days: Array, weights: Array) -> tuple[HeldDay, ...]:
+    """Return each day of 24 hours from the start, the last one perhaps short."""
+    start = float(days[0])
+    count = max(1, int(np.ceil(float(days[-1]) - start - _SAME_MOMENT)))
+    found = []
+    for index in range(count):
+        opens, closes = start + index, start + index + 1.0
+        today = (days >= opens - _SAME_MOMENT) & (days <= closes + _SAME_MOMENT)
+        held = chance(above[:, today].all(axis=1), weights)
+        found.append(HeldDay(index, held, chance(credited_from <= opens + _SAME_MOMENT, weights)))
+    return tuple(found)

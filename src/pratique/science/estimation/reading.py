@@ -3,6 +3,7 @@
 import math
 from bisect import bisect_left
 from dataclasses import dataclass
+from itertools import pairwise
 
 NORMAL_95 = 1.959963984540054
 _ON_MARK = 1e-9
@@ -18,6 +19,7 @@ class Method:
     lower_limit: float | None = None
     upper_limit: float | None = None
     marks: tuple[float, ...] | None = None
+    bias_sd: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -106,3 +108,8 @@ def _chart_range(marks: tuple[float, ...], value: float) -> Range:
     step_down = marks[index] - marks[index - 1] if index else marks[1] - marks[0]
     step_up = marks[index + 1] - marks[index] if index < last else step_down
     return Range(max(0.0, value - step_down / 2.0), value, value + step_up / 2.0)
+
+
+def smallest_step(marks: tuple[float, ...]) -> float:
+    """Return the least distance between two neighbouring marks of a chart."""
+    return min(high - low for low, high in pairwise(marks))

@@ -3,7 +3,7 @@
 import pytest
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.exposure import exposure
+from pratique.science.estimation.straight_exposure import exposure
 from pratique.science.estimation.mass_balance import Change, Dose, Reading, Untold, balance
 from pratique.science.estimation.reading import Method, Observed
 

@@ -1,0 +1,1 @@
+"""A case of one constituent, from a file, reckoned and answered."""

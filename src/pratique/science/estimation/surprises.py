@@ -1,0 +1,121 @@
+"""Readings that do not fit: what all the others expected of each, and what may lie behind one that is far off."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pratique.science.chemistry.domain import DomainError
+from pratique.science.estimation.case import Case, Dose, Unlogged
+from pratique.science.estimation.cavities import cavities
+from pratique.science.estimation.likelihood import rows_of
+from pratique.science.estimation.quadrature import Nodes, nodes_of
+from pratique.science.estimation.script import script_of
+from pratique.science.estimation.state import columns_of, prior_of, walks_of
+
+type Array = NDArray[np.float64]
+
+_TENFOLD = 10.0
+_STRENGTH_OFF = 0.3
+_NORMAL_95 = 1.959963984540054
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How one reading fits the rest: what they expected of it (± 95 %), its distance in sds, and the tail it lies in.
+
+    `tail` is two-sided: twice the smaller chance of a report as low, or as high, as this one; at most 1.
+    """
+
+    number: int
+    expected: float
+    plus_minus: float
+    residual: float
+    tail: float
+
+
+@dataclass(frozen=True)
+class Cause:
+    """One thing that may lie behind a reading that does not fit, and how likely it is among those thought of."""
+
+    key: str
+    probability: float
+
+
+def fits_of(case: Case, nodes: Nodes) -> tuple[Fit, ...]:
+    """Return how each reading of a case fits the others."""
+    from scipy.special import ndtr  # noqa: PLC0415 - a heavy import, used once a reckoning
+
+    if not case.readings:
+        return ()
+    script, rows = script_of(case, np.empty(0)), rows_of(case)
+    means, variances, log_parts = cavities(
+        script.code, script.what, nodes.loss_per_day(), nodes.volume_l(), walks_of(case), rows, columns_of(case),
+        *prior_of(case), nodes.sites,
+    )  # fmt: skip
+    found = []
+    for number in range(len(rows)):
+        # Without this reading a node weighs its posterior over what the reading said there.
+        logs = np.log(np.maximum(nodes.weights, 1e-300)) - log_parts[:, number]
+        logs[nodes.weights == 0.0] = -np.inf
+        weights = np.exp(logs - logs.max())
+        weights /= weights.sum()
+        centre, spread = means[:, number], np.sqrt(variances[:, number])
+        low, high = rows[number, 1], rows[number, 2]
+        as_low = float(weights @ ndtr((high - centre) / spread)) if np.isfinite(high) else 1.0
+        as_high = float(weights @ ndtr((centre - low) / spread)) if np.isfinite(low) else 1.0
+        expected = float(weights @ centre)
+        sd = float(np.sqrt(weights @ (variances[:, number] + (centre - expected) ** 2)))
+        nearest = min(max(expected, low), high)
+        found.append(
+            Fit(number, expected, _NORMAL_95 * sd, (nearest - expected) / sd, min(1.0, 2.0 * min(as_low, as_high)))
+        )
+    return tuple(found)
+
+
+def causes_of(case: Case, number: int, *, level_spread: float) -> tuple[Cause, ...]:
+    """Return what may lie behind a reading that does not fit, the likeliest first.
+
+    The whole case is reckoned anew under each: a wrong reading (its errors tenfold), something unlogged before it that
+    moved the level by about `level_spread`, doses of another strength than was told; equal odds beforehand.
+    """
+    told = {
+        "wrong reading": _with_wrong_reading(case, number),
+        "unlogged": _with_unlogged(case, number, level_spread),
+    }
+    if any(isinstance(event, Dose) for event in case.events):
+        told["wrong strength"] = replace(
+            case, stock_strength_relative_sd=max(_STRENGTH_OFF, case.stock_strength_relative_sd)
+        )
+    evidence = {key: _evidence(other) for key, other in told.items()}
+    top = max(evidence.values())
+    odds = {key: float(np.exp(value - top)) for key, value in evidence.items()}
+    total = sum(odds.values())
+    causes = [Cause(key, odd / total) for key, odd in odds.items()]
+    return tuple(sorted(causes, key=lambda cause: -cause.probability))
+
+
+def _evidence(case: Case) -> float:
+    try:
+        return nodes_of(case).log_evidence
+    except DomainError:
+        return -1e300
+
+
+def _with_wrong_reading(case: Case, number: int) -> Case:
+    reading = case.readings[number]
+    method = case.methods[reading.method]
+    wide = max(method.absolute_sd, method.resolution, 1e-9) * _TENFOLD
+    key = f"{reading.method}, wrong"
+    wrong = replace(method, absolute_sd=wide, relative_sd=method.relative_sd * _TENFOLD, bias_sd=0.0)
+    readings = list(case.readings)
+    readings[number] = replace(reading, method=key)
+    return replace(case, methods={**case.methods, key: wrong}, readings=tuple(readings))
+
+
+def _with_unlogged(case: Case, number: int, level_spread: float) -> Case:
+    reading = case.readings[number]
+    before = max((one.day for one in case.readings[:number] if one.day < reading.day), default=0.0)
+    jolt = Unlogged(0.5 * (before + reading.day), level_spread)
+    events = sorted((*case.events, jolt), key=lambda event: event.day)
+    return replace(case, events=tuple(events))
