@@ -12,8 +12,8 @@ from pratique.casework.reckoning.case_answer import (
     Counted,
     ExposureAnswer,
     Learned,
-    LikelyDip,
     Likely,
+    LikelyDip,
     Surprise,
 )
 from pratique.casework.reckoning.case_file import CaseFile

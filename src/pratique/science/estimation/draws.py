@@ -49,7 +49,7 @@ def shares(weights: Array, draws: int, rng: np.random.Generator) -> Indices:
 
 
 @njit(cache=True, error_model="numpy")
-def draw(  # noqa: PLR0913, PLR0917, PLR0915 - a compiled loop takes plain arrays and numbers
+def draw(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays and numbers
     code: Indices,
     what: Array,
     readings: Indices,
@@ -84,9 +84,7 @@ def draw(  # noqa: PLR0913, PLR0917, PLR0915 - a compiled loop takes plain array
         for _ in range(counts[node]):
             _from_prior(steps, sites, places, factors, prior_mean, prior_covariance, normals, state, path, lifts)
             _filter_difference(steps, sites, places, gains, inverse, moved, shift, lifts)
-            _smooth_difference(
-                steps, sites, places, gains, inverse, rows_of_covariance, path, shift, lifts, state, moved
-            )
+            _smooth_difference(steps, sites, places, gains, rows_of_covariance, path, shift, lifts, state, moved)
             log_ratios[number] = _weigh(readings, rows, sites, places, path, state)
             point = 0
             for n in range(stops):
@@ -193,7 +191,6 @@ def _smooth_difference(  # noqa: PLR0913, PLR0917
     sites: Array,
     places: Indices,
     gains: Array,
-    inverse: Array,
     rows_of_covariance: Array,
     path: Array,
     shift: Array,

@@ -3,6 +3,7 @@
 A run of n points of the grid lasts (n - 1) steps. "Held" means at or above the lower target.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -63,7 +64,10 @@ class HeldDay:
 
 @dataclass(frozen=True)
 class Exposure:
-    """The exposure of a stretch of days; `held` is P(longest unbroken run >= required days), None where none is asked."""
+    """The exposure of a stretch of days.
+
+    `held` is P(longest unbroken run >= required days), None where none is asked.
+    """
 
     longest_unbroken_days: Spread
     credited_days: Spread
@@ -94,7 +98,7 @@ def exposure_of(  # noqa: PLR0913 - a stretch, a band and what is asked
     stretch, levels, weights = days[inside], draws.levels[:, inside], draws.weights
     above = levels >= band.lower
     longest, credited, credited_from = runs(above, stretch)
-    hours = _hours_per_point(stretch) * (levels > band.upper).sum(axis=1)
+    hours: Array = _hours_per_point(stretch) * (levels > band.upper).sum(axis=1, dtype=np.float64)
     held = None
     if required_days is not None:
         held = chance(longest >= required_days - _SAME_MOMENT, weights)
@@ -123,7 +127,7 @@ def spread(values: Array, weights: Array) -> Spread:
     places = np.minimum(np.searchsorted(reached, PROBABILITIES), len(values) - 1)
     return Spread(
         mean,
-        float(np.sqrt(max(0.0, weights @ (values - mean) ** 2))),
+        math.sqrt(max(0.0, float(weights @ (values - mean) ** 2))),
         tuple(float(one) for one in values[order][places]),
         float(np.sqrt(np.sum(weights**2 * (values - mean) ** 2))),
     )

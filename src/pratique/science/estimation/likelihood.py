@@ -25,6 +25,7 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
 _ROOT_2 = math.sqrt(2.0)
 _LOG_2PI = math.log(2.0 * math.pi)
 _LEAST_PRECISION_PART = 1e-9
+_LEAST_SD = 1e-9
 
 
 def rows_of(case: Case) -> Array:
@@ -64,8 +65,10 @@ def log_likelihood(row: Array, seen: float, level: float) -> float:
     """Return the log-likelihood of a reading where the method saw `seen` (level plus bias) at a true `level`."""
     sd = math.sqrt(row[3] * row[3] + (row[4] * level) * (row[4] * level))
     if row[0] == PLAIN:
+        # An error that is all relative has none at a level of 0: a floor keeps that finite.
+        sd = max(sd, _LEAST_SD)
         off = (row[1] - seen) / sd
-        return -0.5 * (_LOG_2PI + off * off) - math.log(sd)
+        return float(-0.5 * (_LOG_2PI + off * off) - math.log(sd))
     if sd == 0.0:
         return 0.0 if row[1] <= seen <= row[2] else -np.inf
     low, high = (row[1] - seen) / sd, (row[2] - seen) / sd

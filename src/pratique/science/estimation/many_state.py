@@ -62,7 +62,7 @@ def update(mean: Array, covariance: Array, column: int, reading: float, variance
     for i in range(size):
         for j in range(size):
             covariance[i, j] -= gain[i] * gain[j] / total
-    return -0.5 * (_LOG_2PI + np.log(total) + surprise * surprise * total)
+    return float(-0.5 * (_LOG_2PI + np.log(total) + surprise * surprise * total))
 
 
 @njit(cache=True, error_model="numpy")

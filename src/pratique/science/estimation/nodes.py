@@ -61,7 +61,7 @@ def explain(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays and 
 
 
 @njit(cache=True, error_model="numpy")
-def _first_pass(  # noqa: PLR0913, PLR0917
+def _first_pass(
     steps: Array, rows: Array, columns: Indices, prior_mean: Array, prior_covariance: Array, sites: Array
 ) -> float:
     """Match each reading against what was predicted; return the log evidence."""

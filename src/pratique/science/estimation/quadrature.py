@@ -158,4 +158,4 @@ def _drawn_in(axis: Axis, x: Array, weights: Array) -> tuple[float, float]:
 
 def _is_settled(x: Array, ends: tuple[float, float]) -> bool:
     width = float(x[-1] - x[0])
-    return abs(ends[0] - x[0]) <= _CLOSE * width and abs(ends[1] - x[-1]) <= _CLOSE * width
+    return max(abs(ends[0] - float(x[0])), abs(ends[1] - float(x[-1]))) <= _CLOSE * width

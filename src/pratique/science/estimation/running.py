@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.case import Case, Event, Reading
 from pratique.science.estimation.likelihood import rows_of, site_of, tilted
-from pratique.science.estimation.marginal import PROBABILITIES, mixture_quantiles
 from pratique.science.estimation.many_state import predict, seen_of, update
+from pratique.science.estimation.marginal import PROBABILITIES, mixture_quantiles
 from pratique.science.estimation.quadrature import nodes_of
 from pratique.science.estimation.script import script_of, write_steps
 from pratique.science.estimation.state import columns_of, prior_of, walks_of

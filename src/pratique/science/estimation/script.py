@@ -62,7 +62,7 @@ def grid_days(case: Case) -> Array:
     """Return the grid of a case in days: the start, every `grid_hours`, and the end."""
     step = case.grid_hours / _HOURS_PER_DAY
     count = int(np.floor(case.span_days / step + _SAME_MOMENT))
-    days = np.arange(count + 1) * step
+    days: Array = np.arange(count + 1, dtype=np.float64) * step
     if case.span_days - days[-1] > _SAME_MOMENT:
         days = np.append(days, case.span_days)
     return days

@@ -25,7 +25,7 @@ def is_two_state(case: Case) -> bool:
 
 
 def columns_of(case: Case, readings: Sequence[Reading] | None = None) -> Indices:
-    """Return where in the state of a case the bias of each reading stands, 0 for none; of its own readings or others."""
+    """Return where in a case's state the bias of each reading stands, 0 for none: of its own readings, or of others."""
     place = {key: _STRENGTH + 1 + number for number, key in enumerate(biased_methods(case))}
     read = case.readings if readings is None else readings
     return np.array([place.get(reading.method, 0) for reading in read], dtype=np.int64)

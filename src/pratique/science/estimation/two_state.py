@@ -55,7 +55,7 @@ def _forward(steps: Array, sites: Array, prior: Array, means: Array, covariances
             if product > 1e200 or product < 1e-200:
                 total += np.log(product)
                 product = 1.0
-    return -0.5 * (total + np.log(product) + count * _LOG_2PI)
+    return float(-0.5 * (total + np.log(product) + count * _LOG_2PI))
 
 
 @njit(cache=True, error_model="numpy")

@@ -80,21 +80,31 @@ def _check_event(case: Case, event: Event) -> None:
     _check_moment(case, event.day, "An event")
     match event:
         case Dose() | Pulse():
-            if not (event.amount_mg >= 0.0 and math.isfinite(event.amount_mg) and event.relative_sd >= 0.0):
-                raise DomainError(f"A dose cannot be below 0 mg; this was {event.amount_mg:g}.")
-            if isinstance(event, Pulse) and not event.hours > 0.0:
-                raise DomainError("Food must be released over some hours: more than 0.")
+            _check_amount(event)
         case Change():
-            if not (event.volume_l >= 0.0 and math.isfinite(event.volume_l)):
-                raise DomainError(f"A water change cannot be below 0 L; this was {event.volume_l:g}.")
-            if not (math.isfinite(event.incoming) and event.incoming_sd >= 0.0):
-                raise DomainError("The level of the incoming water must be a number, and its spread at or above 0.")
+            _check_change(event)
         case Media():
             if not math.isfinite(event.extra_loss_per_day):
                 raise DomainError("What the media take out must be a number.")
         case Unlogged():
             if not (event.level_sd >= 0.0 and math.isfinite(event.level_sd)):
                 raise DomainError("How far something unlogged may have moved the level must be a number at or above 0.")
+
+
+def _check_amount(event: Dose | Pulse) -> None:
+    if not (event.amount_mg >= 0.0 and math.isfinite(event.amount_mg)):
+        raise DomainError(f"A dose cannot be below 0 mg; this was {event.amount_mg:g}.")
+    if not (event.relative_sd >= 0.0 and math.isfinite(event.relative_sd)):
+        raise DomainError("The error of a dose must be a number at or above 0.")
+    if isinstance(event, Pulse) and not event.hours > 0.0:
+        raise DomainError("Food must be released over some hours: more than 0.")
+
+
+def _check_change(event: Change) -> None:
+    if not (event.volume_l >= 0.0 and math.isfinite(event.volume_l)):
+        raise DomainError(f"A water change cannot be below 0 L; this was {event.volume_l:g}.")
+    if not (math.isfinite(event.incoming) and event.incoming_sd >= 0.0 and math.isfinite(event.incoming_sd)):
+        raise DomainError("The level of the incoming water must be a number, and its spread at or above 0.")
 
 
 def _check_order(case: Case) -> None:

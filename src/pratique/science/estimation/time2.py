@@ -1,3 +1,0 @@
-import sys
-
-sys.path.insert(0, "/tmp/est")
