@@ -1,4 +1,4 @@
-"""Measure pages and entries on a long ledger, and the chemistry, each beside its peer; print times and ratios."""
+"""Measure pages and entries on a long ledger, the chemistry and the reckoning, each beside its peer; print ratios."""
 
 import json
 import os
@@ -10,7 +10,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from benchmarks import chemistry
+from benchmarks import chemistry, reckoning
+from benchmarks.duels import run_all
 
 REPEATS = 60
 
@@ -72,7 +73,7 @@ def main() -> None:
                 f"  peer, {row['peer']}: p50 {row['peer_p50_ms']} ms, p95 {row['peer_p95_ms']} ms; "
                 f"ratio {row['ratio_p50']}"
             )
-        results += chemistry.run_all()
+        results += run_all((*chemistry.DUELS, *reckoning.DUELS))
         if len(sys.argv) > 1:
             Path(sys.argv[1]).write_text(json.dumps(results, indent=2))
 
