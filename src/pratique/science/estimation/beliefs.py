@@ -51,7 +51,7 @@ class Axis:
 def loss_axis(case: Case) -> Axis:
     """Return the axis of the loss per day, by its logarithm; none where the loss is none."""
     if case.loss.median_per_day == 0.0:
-        return Axis(-math.inf, 0.0, is_log=True)
+        return Axis(0.0, 0.0, is_log=False)
     return Axis(math.log(case.loss.median_per_day), case.loss.log_sd, is_log=True)
 
 

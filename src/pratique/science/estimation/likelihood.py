@@ -25,6 +25,11 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
 _ROOT_2 = math.sqrt(2.0)
 _LOG_2PI = math.log(2.0 * math.pi)
 _LEAST_PRECISION_PART = 1e-9
+_TURNS = 12
+_LEAST_PART = 0.15
+_LEAST_FILLED = 0.5
+_CUT_NATS = 7.0
+_LEAST_LOG_MASS = -20.0
 _LEAST_SD = 1e-9
 
 
@@ -72,12 +77,17 @@ def log_likelihood(row: Array, seen: float, level: float) -> float:
     if sd == 0.0:
         return 0.0 if row[1] <= seen <= row[2] else -np.inf
     low, high = (row[1] - seen) / sd, (row[2] - seen) / sd
+    part = _between(low, high)
+    return math.log(part) if part > 0.0 else _far_tail(low, high)
+
+
+@njit(cache=True, error_model="numpy")
+def _between(low: float, high: float) -> float:
+    """Return the part of a standard normal between two points."""
     # On the side where both tails are small, the difference of tails keeps its digits.
     if low > 0.0:
-        part = 0.5 * (math.erfc(low / _ROOT_2) - math.erfc(high / _ROOT_2))
-    else:
-        part = 0.5 * (math.erfc(-high / _ROOT_2) - math.erfc(-low / _ROOT_2))
-    return math.log(part) if part > 0.0 else _far_tail(low, high)
+        return 0.5 * (math.erfc(low / _ROOT_2) - math.erfc(high / _ROOT_2))
+    return 0.5 * (math.erfc(-high / _ROOT_2) - math.erfc(-low / _ROOT_2))
 
 
 @njit(cache=True, error_model="numpy")
@@ -98,7 +108,50 @@ def tilted(row: Array, mean: float, variance: float, level: float, slope: float)
         off = row[1] - mean
         gain = variance / total
         return -0.5 * (_LOG_2PI + math.log(total) + off * off / total), mean + gain * off, variance * (1.0 - gain)
+    if row[4] == 0.0:
+        log_mass, centre, width = _cut_normal(row, mean, variance)
+        if log_mass > _LEAST_LOG_MASS:
+            return log_mass, centre, width
     start, end = _reach(row, mean, spread)
+    is_sharp = row[3] == 0.0 and row[4] == 0.0
+    for _ in range(_TURNS):
+        log_mass, centre, width, is_cut = _weighed(row, mean, spread, level, slope, start, end)
+        if not log_mass > -np.inf:
+            return -np.inf, mean, variance
+        half = 0.5 * (end - start)
+        new_half = max(_REACH * width, _LEAST_PART * half)
+        if new_half > _LEAST_FILLED * half and (is_sharp or not is_cut):
+            break
+        # The product lives in a small part of the range, or beyond its end: the range moves there.
+        start, end = centre - new_half, centre + new_half
+        if is_sharp:
+            start, end = max(start, row[1]), min(end, row[2])
+    return log_mass, centre, width * width
+
+
+@njit(cache=True, error_model="numpy")
+def _cut_normal(row: Array, mean: float, variance: float) -> tuple[float, float, float]:
+    """Return log Z, mean and variance of what was seen where the error is the same at every level: a cut normal's."""
+    total = variance + row[3] * row[3]
+    root = math.sqrt(total)
+    low, high = (row[1] - mean) / root, (row[2] - mean) / root
+    mass = _between(low, high)
+    if not mass > 0.0:
+        return -np.inf, mean, variance
+    at_low = math.exp(-0.5 * low * low - 0.5 * _LOG_2PI) if low > -np.inf else 0.0
+    at_high = math.exp(-0.5 * high * high - 0.5 * _LOG_2PI) if high < np.inf else 0.0
+    off = (at_low - at_high) / mass
+    bent = ((low * at_low if at_low > 0.0 else 0.0) - (high * at_high if at_high > 0.0 else 0.0)) / mass
+    gain = variance / total
+    kept = max(1.0 + bent - off * off, 0.0)
+    return math.log(mass), mean + gain * root * off, gain * (row[3] * row[3] + variance * kept)
+
+
+@njit(cache=True, error_model="numpy")
+def _weighed(  # noqa: PLR0913, PLR0917
+    row: Array, mean: float, spread: float, level: float, slope: float, start: float, end: float
+) -> tuple[float, float, float, bool]:
+    """Return log mass, mean and sd of prior × likelihood between two ends, and whether an end cuts it."""
     middle, half = 0.5 * (start + end), 0.5 * (end - start)
     logs = np.empty(_NODES.shape[0])
     top = -np.inf
@@ -108,7 +161,7 @@ def tilted(row: Array, mean: float, variance: float, level: float, slope: float)
         logs[i] = log_likelihood(row, seen, level + slope * (seen - mean)) - 0.5 * z * z
         top = max(top, logs[i])
     if not top > -np.inf:
-        return -np.inf, mean, variance
+        return -np.inf, mean, spread, False
     mass, first, second = 0.0, 0.0, 0.0
     for i in range(_NODES.shape[0]):
         weight = _WEIGHTS[i] * math.exp(logs[i] - top)
@@ -120,23 +173,21 @@ def tilted(row: Array, mean: float, variance: float, level: float, slope: float)
     return (
         top + math.log(mass * half / spread) - 0.5 * _LOG_2PI,
         middle + first,
-        second / mass - first * first,
+        math.sqrt(max(second / mass - first * first, 0.0)),
+        max(logs[0], logs[_NODES.shape[0] - 1]) > top - _CUT_NATS,
     )
 
 
 @njit(cache=True, error_model="numpy")
 def _reach(row: Array, mean: float, spread: float) -> tuple[float, float]:
-    """Return where prior × likelihood lives: eight sds about each, where the two meet; the gap where they do not."""
+    """Return where prior × likelihood lives: eight sds about each, where the two meet; all between where they do not."""
     near = min(max(mean, row[1]), row[2])
     sd = math.sqrt(row[3] * row[3] + (row[4] * near) * (row[4] * near))
     start, end = max(mean - _REACH * spread, row[1] - _REACH * sd), min(mean + _REACH * spread, row[2] + _REACH * sd)
     if start < end:
         return start, end
-    # They meet nowhere: the product's middle, weighed by precision, with the width both leave.
-    total = spread * spread + sd * sd
-    centre = mean + spread * spread / total * (near - mean) if total > 0.0 else near
-    width = _REACH * spread * sd / math.sqrt(total) if total > 0.0 else 0.0
-    return centre - width - 1e-12, centre + width + 1e-12
+    # They meet nowhere: the product lies somewhere between them.
+    return min(mean, near) - spread, max(mean, near) + spread
 
 
 @njit(cache=True, error_model="numpy")
