@@ -77,8 +77,7 @@ def ahead_of(running: Running, *, until_day: float, events: Sequence[Event] = ()
 
     Raises DomainError if the end, or an event, lies before where it stands.
     """
-    if until_day <= running.day or any(not running.day <= event.day <= until_day for event in events):
-        raise DomainError("A forecast, and what is planned in it, must lie after where the reckoning stands.")
+    _require_ahead(running, until_day, events)
     step = grid_hours / _HOURS_PER_DAY
     count = max(1, round((until_day - running.day) / step))
     days = np.linspace(running.day, until_day, count + 1)
@@ -98,6 +97,11 @@ def ahead_of(running: Running, *, until_day: float, events: Sequence[Event] = ()
         variances,
     )
     return Ahead(days, running.weights, means, variances)
+
+
+def _require_ahead(running: Running, until_day: float, events: Sequence[Event]) -> None:
+    if until_day <= running.day or any(not running.day <= event.day <= until_day for event in events):
+        raise DomainError("A forecast, and what is planned in it, must lie after where the reckoning stands.")
 
 
 @njit(cache=True, error_model="numpy")
@@ -138,6 +142,7 @@ def crossing_of(  # noqa: PLR0913 - a forecast, a limit and how to draw
 
     Raises DomainError as `ahead_of` does.
     """
+    _require_ahead(running, until_day, events)
     step = grid_hours / _HOURS_PER_DAY
     count = max(1, round((until_day - running.day) / step))
     days = np.linspace(running.day, until_day, count + 1)

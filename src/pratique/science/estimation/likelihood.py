@@ -180,7 +180,7 @@ def _weighed(  # noqa: PLR0913, PLR0917
 
 @njit(cache=True, error_model="numpy")
 def _reach(row: Array, mean: float, spread: float) -> tuple[float, float]:
-    """Return where prior × likelihood lives: eight sds about each, where the two meet; all between where they do not."""
+    """Return where prior × likelihood lives: eight sds about each, where they meet; all between where they do not."""
     near = min(max(mean, row[1]), row[2])
     sd = math.sqrt(row[3] * row[3] + (row[4] * near) * (row[4] * near))
     start, end = max(mean - _REACH * spread, row[1] - _REACH * sd), min(mean + _REACH * spread, row[2] + _REACH * sd)

@@ -18,6 +18,7 @@ _ROOT_2 = math.sqrt(2.0)
 _ROOT_2PI = math.sqrt(2.0 * math.pi)
 _NEWTON_TURNS = 60
 _CLOSE = 1e-10
+_MET = 1e-11
 
 
 @dataclass(frozen=True)
@@ -108,11 +109,14 @@ def _quantile(  # noqa: PLR0913, PLR0917
             high = x
         else:
             low = x
+        # Before the step is held between the brackets: x is one of them by now, and no step at all would be halved.
+        if abs(below - probability) < _MET:
+            return x
         step = (below - probability) / density if density > 0.0 else np.inf
         new = x - step
         if not low < new < high:
             new = 0.5 * (low + high)
-        if abs(new - x) <= _CLOSE * spread or abs(below - probability) < 1e-9:
+        if abs(new - x) <= _CLOSE * spread:
             return new
         x = new
     return x

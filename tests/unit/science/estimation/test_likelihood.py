@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -121,7 +122,7 @@ def test_all_a_chart_can_report_adds_up_to_one():
     """Below, each pair of marks, above: their likelihoods at any level sum to 1."""
     marks = CHART.marks
     reports = [Observed(below=marks[0]), Observed(above=marks[-1])]
-    reports += [Observed(low=low, high=high) for low, high in zip(marks, marks[1:], strict=False)]
+    reports += [Observed(low=low, high=high) for low, high in pairwise(marks)]
     for level in (-0.03, 0.0, 0.14, 0.5, 0.98, 2.0):
         total = sum(math.exp(log_likelihood(row_of("chart", one), level, level)) for one in reports)
         assert total == pytest.approx(1.0)
