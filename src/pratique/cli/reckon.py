@@ -2,17 +2,25 @@
 
 import dataclasses
 import json
+import math
 import sys
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-if TYPE_CHECKING:
-    from pratique.casework.reckoning.case_answer import CaseAnswer
+from pratique.casework.words import amount, percent
 
-_EVERY = 24
+if TYPE_CHECKING:
+    from pratique.casework.reckoning.case_answer import CaseAnswer, ExposureAnswer, Surprise
+
+_CAUSES = {
+    "wrong reading": "a wrong reading",
+    "unlogged": "a dose or change nobody wrote down",
+    "wrong strength": "a stock of another strength",
+}
 
 
 def register(app: typer.Typer) -> None:
@@ -59,31 +67,78 @@ def _plain(value: Any) -> str:
 def _print(answer: "CaseAnswer") -> None:
     """Print the answer in words, the level once a day."""
     typer.echo(f"{answer.constituent}, {answer.unit}")
+    digits = _digits(answer.sd)
     low, high = answer.quantiles["0.025"], answer.quantiles["0.975"]
-    for n in range(0, len(answer.times), _EVERY):
-        typer.echo(f"  {answer.times[n]:%Y-%m-%d %H:%M}  {answer.mean[n]:.3f}  (95 %: {low[n]:.3f} to {high[n]:.3f})")
+    for n in _once_a_day(answer.times):
+        told = _between(answer.mean[n], low[n], high[n], digits)
+        typer.echo(f"  {answer.times[n]:%Y-%m-%d %H:%M}  {told}")
     volume, loss = answer.volume_l, answer.loss_per_day
-    typer.echo(f"Net volume: {volume.mean:.0f} ± {1.96 * volume.sd:.0f} L")
-    typer.echo(f"Lost a day: {100 * loss.mean:.1f} ± {196 * loss.sd:.1f} %")
+    typer.echo(f"Net volume: {_learned(volume.quantiles, 1.0, 'L')}")
+    typer.echo(f"Lost a day: {_learned(loss.quantiles, 100.0, '%')}")
     if answer.exposure is not None:
-        found = answer.exposure
-        typer.echo(f"Longest unbroken: {found.longest_unbroken_days.mean:.1f} days")
-        typer.echo(f"Still standing at the end: {found.credited_days.mean:.1f} days")
-        typer.echo(f"Above the band: {found.hours_above_upper.mean:.0f} hours")
-        if found.probability_held is not None:
-            chance = found.probability_held
-            typer.echo(f"Held as long as required: {100 * chance.mean:.0f} % (± {196 * chance.monte_carlo_error:.1f})")
-        for dip in found.dips:
-            typer.echo(
-                f"A dip is {100 * dip.probability.mean:.0f} % likely between {dip.start:%d %b %H:%M} and "
-                f"{dip.end:%d %b %H:%M}, likeliest {dip.likeliest:%d %b %H:%M}."
-            )
+        _print_exposure(answer.exposure)
     for odd in answer.surprising_readings:
-        first = next(iter(odd.causes))
-        typer.echo(
-            f"Reading {odd.reading} does not fit: {odd.expected:.3f} ± {odd.plus_minus:.3f} was expected; {first}?"
-        )
+        typer.echo(_odd(odd, digits))
     if answer.advice is not None:
         typer.echo(f"{answer.advice.words} Read again by {answer.advice.read_again:%d %b %H:%M}.")
     for words in answer.assumed:
         typer.echo(words)
+
+
+def _print_exposure(found: "ExposureAnswer") -> None:
+    for name, counted, unit in (
+        ("Longest unbroken", found.longest_unbroken_days, "days"),
+        ("Still standing at the end", found.credited_days, "days"),
+        ("Above the band", found.hours_above_upper, "hours"),
+    ):
+        low, high = counted.quantiles["0.025"], counted.quantiles["0.975"]
+        error = 1.96 * counted.monte_carlo_error
+        typer.echo(
+            f"{name}: {_between(counted.mean, low, high, 1)} {unit}; the mean by drawing is good to ± {error:.1f}"
+        )
+    if found.probability_held is not None:
+        chance = found.probability_held
+        error = 196 * chance.monte_carlo_error
+        typer.echo(f"Held as long as required: {percent(chance.mean)}; by drawing good to ± {error:.1f} points")
+    for dip in found.dips:
+        typer.echo(
+            f"A dip between {dip.start:%d %b %H:%M} and {dip.end:%d %b %H:%M}: {percent(dip.probability.mean)}, "
+            f"likeliest {dip.likeliest:%d %b %H:%M}."
+        )
+
+
+def _odd(odd: "Surprise", digits: int) -> str:
+    """Return a reading that does not fit as a keeper counts, from 1, with what may be behind it."""
+    words = (
+        f"Reading {odd.reading + 1}, of {odd.at:%d %b %H:%M}, does not fit: "
+        f"the others expect {odd.expected:.{digits}f} ± {odd.plus_minus:.{digits}f}."
+    )
+    if odd.causes:
+        words += " " + ", ".join(f"{_CAUSES[key]} {percent(chance)}" for key, chance in odd.causes.items()) + "."
+    return words
+
+
+def _once_a_day(times: Sequence[datetime]) -> Sequence[int]:
+    step = max(1, round(86400 / (times[1] - times[0]).total_seconds())) if len(times) > 1 else 1
+    return range(0, len(times), step)
+
+
+def _digits(sds: Sequence[float]) -> int:
+    """Return how many decimals a level deserves: two digits of its usual spread."""
+    usual = sorted(sds)[len(sds) // 2]
+    return min(6, max(0, 1 - math.floor(math.log10(usual)))) if usual > 0.0 else 3
+
+
+def _between(middle: float, low: float, high: float, digits: int) -> str:
+    """Return a number with its 95 % interval; nothing told here can be below 0, so the words stop there."""
+    told = (f"{max(0.0, one):.{digits}f}" for one in (middle, low, high))
+    return "{} ({} to {})".format(*told)
+
+
+def _learned(quantiles: Mapping[str, float], scale: float, unit: str) -> str:
+    """Return what was learned by its median and quantiles: both lopsided."""
+    middle, low, high = (scale * quantiles[key] for key in ("0.5", "0.025", "0.975"))
+    digits = 1 if middle < 10.0 else 0
+    if low == high:
+        return f"{amount(middle, digits, unit)}, as told"
+    return f"{amount(middle, digits, unit)} ({amount(low, digits)} to {amount(high, digits)})"

@@ -1,13 +1,13 @@
 """Run one case through the reckoning and put the answer together. Loads the compiled loops: import it where used."""
 
-from datetime import datetime
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pratique import knowledge
+from pratique.casework.reckoning.advising import advice_of, limits_of
 from pratique.casework.reckoning.case_answer import (
-    CaseAdvice,
     CaseAnswer,
     Counted,
     ExposureAnswer,
@@ -18,23 +18,26 @@ from pratique.casework.reckoning.case_answer import (
 )
 from pratique.casework.reckoning.case_file import CaseFile
 from pratique.casework.words import amount
-from pratique.science.estimation.advice import Means, advise, next_reading_day
-from pratique.science.estimation.case import Band, Case
+from pratique.science.estimation.case import Case, Dose
 from pratique.science.estimation.exposure import Chance, Exposure, Spread, exposure_of
-from pratique.science.estimation.forecast import ahead_of
 from pratique.science.estimation.marginal import PROBABILITIES, Marginal
 from pratique.science.estimation.posterior import Posterior, reckon
-from pratique.science.estimation.running import running_from
 from pratique.science.estimation.surprises import causes_of, fits_of
 
 type Array = NDArray[np.float64]
 
 _KEYS = tuple(f"{one:g}" for one in PROBABILITIES)
-_STEPS_OF_DOSE = 200
+_CLEAREST = 1e-12
 
 
 def answer(told: CaseFile, case: Case) -> CaseAnswer:
     """Return the answer to a case. Raises DomainError where nothing believed explains its readings."""
+    # Far-fetched beliefs overflow on the way; whoever asked checks that every number given is finite.
+    with np.errstate(all="ignore"):
+        return _answer(told, _with_open_volume(case))
+
+
+def _answer(told: CaseFile, case: Case) -> CaseAnswer:
     found = reckon(case)
     exposure = None
     if case.band is not None:
@@ -61,10 +64,17 @@ def answer(told: CaseFile, case: Case) -> CaseAnswer:
         log_evidence=found.log_evidence,
         surprising_readings=_surprises(told, case, found),
         exposure=exposure,
-        advice=_advice(told, case),
+        advice=advice_of(told, case),
         effective_sample=found.trajectories.effective_sample,
-        assumed=_assumed(told),
+        assumed=(*_assumed(told), *_few(found)),
     )
+
+
+def _with_open_volume(case: Case) -> Case:
+    """Return the case with its volume kept unknown where nothing done so far depends on it: advice will."""
+    if case.needs_volume or case.volume.sd_l == 0.0:
+        return case
+    return replace(case, events=(*case.events, Dose(case.span_days, 0.0)))
 
 
 def _numbers(values: Array) -> tuple[float, ...]:
@@ -83,12 +93,23 @@ def _likely(found: Chance) -> Likely:
     return Likely(found.value, found.monte_carlo_error)
 
 
+def _held(found: Chance) -> Counted:
+    """Return a probability as what is 1 in some trajectories and 0 in the others."""
+    p = found.value
+    return Counted(
+        p,
+        float(np.sqrt(p * (1.0 - p))),
+        {key: float(one > 1.0 - p) for key, one in zip(_KEYS, PROBABILITIES, strict=True)},
+        found.monte_carlo_error,
+    )
+
+
 def _exposure(told: CaseFile, found: Exposure) -> ExposureAnswer:
     return ExposureAnswer(
         _counted(found.longest_unbroken_days),
         _counted(found.credited_days),
         _counted(found.hours_above_upper),
-        _likely(found.held) if found.held is not None else None,
+        _held(found.held) if found.held is not None else None,
         tuple(
             LikelyDip(
                 told.moment(dip.start_day), told.moment(dip.end_day), told.moment(dip.day), _likely(dip.probability)
@@ -101,7 +122,10 @@ def _exposure(told: CaseFile, found: Exposure) -> ExposureAnswer:
 def _surprises(told: CaseFile, case: Case, found: Posterior) -> tuple[Surprise, ...]:
     """Return the readings that lie too far in their tail, with what may be behind each."""
     odd = knowledge.figure("reckoning.surprising_tail").value
-    spread = float(np.ptp(found.mean)) or float(found.sd.max())
+    spread = float(np.ptp(found.mean)) or max(float(found.sd.max()), _CLEAREST)
+    fits = [fit for fit in fits_of(case, found.nodes) if fit.tail < odd]
+    # Each cause is a reckoning of its own: only the oddest are looked into.
+    oddest = sorted(fits, key=lambda fit: fit.tail)[: int(knowledge.figure("reckoning.most_explained").value)]
     return tuple(
         Surprise(
             reading=fit.number,
@@ -109,46 +133,12 @@ def _surprises(told: CaseFile, case: Case, found: Posterior) -> tuple[Surprise, 
             expected=fit.expected,
             plus_minus=fit.plus_minus,
             tail_probability=fit.tail,
-            causes={one.key: one.probability for one in causes_of(case, fit.number, level_spread=spread)},
+            causes={one.key: one.probability for one in causes_of(case, fit.number, level_spread=spread)}
+            if fit in oddest
+            else {},
         )
-        for fit in fits_of(case, found.nodes)
-        if fit.tail < odd
+        for fit in fits
     )
-
-
-def _advice(told: CaseFile, case: Case) -> CaseAdvice | None:
-    """Return the dose at the end of the case that keeps the next day likeliest inside the band."""
-    if case.band is None:
-        return None
-    now = running_from(case)
-    next_day = case.span_days + knowledge.figure("reckoning.next_reading_latest_days").value
-    means = Means(
-        strength_mg_per_ml=1.0,
-        syringe_step_ml=max(case.band.upper, 1e-6) * now.volume_mean / _STEPS_OF_DOSE,
-        dose_relative_sd=knowledge.figure("reckoning.dose_relative_sd").value,
-        rise_left=case.band.upper,
-        hard_upper=case.band.upper,
-        most_above_hard=knowledge.figure("reckoning.most_above_hard").value,
-    )
-    found = advise(now, case.band, means, until_day=next_day)
-    read_again = next_reading_day(
-        ahead_of(now, until_day=next_day),
-        Band(case.band.lower, case.band.upper),
-        least_inside=knowledge.figure("reckoning.least_inside").value,
-        soonest=case.span_days + knowledge.figure("reckoning.next_reading_soonest_days").value,
-        latest=next_day,
-    )
-    deed = found.deed
-    words = "Add nothing now."
-    if deed.dose_mg > 0.0:
-        words = f"Add {amount(deed.dose_mg, 2, 'mg')} of {case.constituent}."
-    if found.held_back_by:
-        words += f" More is held back by {found.held_back_by}."
-    return CaseAdvice(words, deed.dose_mg, deed.inside, found.nothing.inside, _moment(told, read_again))
-
-
-def _moment(told: CaseFile, day: float) -> datetime:
-    return told.moment(day)
 
 
 def _assumed(told: CaseFile) -> tuple[str, ...]:
@@ -161,4 +151,17 @@ def _assumed(told: CaseFile) -> tuple[str, ...]:
             f"The net volume is not known: anything from {amount(float(low), 0)} to {amount(float(high), 0, 'L')} "
             "is taken beforehand, a guess."
         )
+    if told.band is not None and limits_of(told).rise_per_day is None:
+        found.append("No limit of the rise in a day is told, so the advice keeps none: only the upper limit.")
     return tuple(found)
+
+
+def _few(found: Posterior) -> tuple[str, ...]:
+    """Return a warning where so few trajectories weigh that their own error cannot be told from them."""
+    effective = found.trajectories.effective_sample
+    if effective >= knowledge.figure("reckoning.least_effective_sample").value:
+        return ()
+    return (
+        f"Few trajectories fit these readings ({effective:.0f} count): what is said of days, dips and hours is rough, "
+        "rougher than its Monte Carlo error tells. Look for a wrong reading or an entry nobody wrote down.",
+    )

@@ -1,10 +1,18 @@
 """The answer to a case: the level hour by hour with its spread, what was learned, the exposure, and what to do."""
 
+import dataclasses
+import math
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from pratique.casework.reckoning.case_file import CaseFile, CaseRefused, reckonable
 from pratique.science.chemistry.domain import DomainError
+
+_TOO_FAR = (
+    "This case cannot be reckoned: its figures lie too far apart for any number to be sure of. Look for a spread, "
+    "an amount or a reading in the wrong unit."
+)
 
 
 @dataclass(frozen=True)
@@ -28,7 +36,7 @@ class Counted:
 
 @dataclass(frozen=True)
 class Likely:
-    """A probability, with its Monte Carlo error."""
+    """A probability (`mean`), with its Monte Carlo error."""
 
     mean: float
     monte_carlo_error: float
@@ -46,18 +54,24 @@ class LikelyDip:
 
 @dataclass(frozen=True)
 class ExposureAnswer:
-    """How long, and how surely, the band was held."""
+    """How long, and how surely, the band was held.
+
+    `probability_held` is the share of trajectories held as long as required; its quantiles are those of 0 and 1.
+    """
 
     longest_unbroken_days: Counted
     credited_days: Counted
     hours_above_upper: Counted
-    probability_held: Likely | None
+    probability_held: Counted | None
     dips: tuple[LikelyDip, ...]
 
 
 @dataclass(frozen=True)
 class Surprise:
-    """A reading that does not fit the rest, and what may lie behind it, the likeliest first."""
+    """A reading that does not fit the rest, and what may lie behind it, the likeliest first.
+
+    `reading` counts from 0; `causes` is empty for all but the oddest few, which alone are looked into.
+    """
 
     reading: int
     at: datetime
@@ -69,10 +83,14 @@ class Surprise:
 
 @dataclass(frozen=True)
 class CaseAdvice:
-    """What to do at the end of the case, until the next reading, in words and numbers; `dose_mg` 0 means nothing."""
+    """What to do at the end of the case, until the next reading, in words and numbers; 0 means nothing.
+
+    `dose_mg` is in mg where the level is in mg/L, else in the level's unit times litres.
+    """
 
     words: str
     dose_mg: float
+    change_l: float
     probability_inside: float
     probability_inside_without: float
     read_again: datetime
@@ -105,6 +123,19 @@ def answer_case(told: CaseFile) -> CaseAnswer:
     from pratique.casework.reckoning import answering  # noqa: PLC0415
 
     try:
-        return answering.answer(told, case)
+        found = answering.answer(told, case)
     except DomainError as problem:
         raise CaseRefused(str(problem)) from None
+    except (ArithmeticError, ValueError):
+        raise CaseRefused(_TOO_FAR) from None
+    if not _is_finite(dataclasses.asdict(found)):
+        raise CaseRefused(_TOO_FAR)
+    return found
+
+
+def _is_finite(value: Any) -> bool:
+    if isinstance(value, dict):
+        return all(_is_finite(one) for one in value.values())
+    if isinstance(value, tuple):
+        return all(_is_finite(one) for one in value)
+    return not isinstance(value, float) or math.isfinite(value)

@@ -7,23 +7,31 @@ place in the file.
 import json
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
+from math import isfinite
 from typing import Annotated, Literal, Self
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Discriminator, Field, ValidationError, model_validator
 
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation import case as science
-from pratique.science.estimation.reading import Method, Observed
+from pratique.science.estimation.reading import Method, Observed, reading_range
 
 _SECONDS_PER_DAY = 86400.0
+_HOURS_PER_DAY = 24.0
 # A tank nobody measured: anything from a small box to a large display (our own; a guess, and the answer says so).
 _UNKNOWN_MEDIAN_L = 100.0
 _UNKNOWN_LOG_SD = 1.0
-_MOST_BYTES = 20_000_000
+_MOST_CHARACTERS = 20_000_000
+# Trajectories are held whole: 50 million levels are 400 MB.
+_MOST_LEVELS = 50_000_000
 
-type Number = Annotated[float, Field(allow_inf_nan=False)]
-type AtLeastZero = Annotated[float, Field(ge=0.0, allow_inf_nan=False)]
-type AboveZero = Annotated[float, Field(gt=0.0, allow_inf_nan=False)]
+# Nothing in a tank is larger than this in any unit; beyond it sums of squares lose all their digits.
+_MOST = 1e9
+type Number = Annotated[float, Field(ge=-_MOST, le=_MOST, allow_inf_nan=False)]
+type AtLeastZero = Annotated[float, Field(ge=0.0, le=_MOST, allow_inf_nan=False)]
+type AboveZero = Annotated[float, Field(gt=0.0, le=_MOST, allow_inf_nan=False)]
+type Words = Annotated[str, Field(min_length=1, max_length=60)]
 
 
 class CaseRefused(ValueError):
@@ -31,7 +39,7 @@ class CaseRefused(ValueError):
 
 
 class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
 
 
 class VolumeTold(_Strict):
@@ -95,8 +103,19 @@ class MethodTold(_Strict):
     resolution: AtLeastZero = 0.0
     lower_limit: Number | None = None
     upper_limit: Number | None = None
-    marks: tuple[Number, ...] | None = None
+    marks: Annotated[tuple[Number, ...], Field(min_length=2)] | None = None
     bias_sd: AtLeastZero = 0.0
+
+    @model_validator(mode="after")
+    def _has_errors(self) -> Self:
+        if self.marks is not None:
+            if any(not low < high for low, high in pairwise(self.marks)):
+                raise ValueError("each of the marks must lie above the one before")
+        elif self.absolute_sd == self.relative_sd == self.resolution == 0.0:
+            raise ValueError("this method has no error model: give absolute_sd, relative_sd, resolution or marks")
+        if self.lower_limit is not None and self.upper_limit is not None and self.lower_limit >= self.upper_limit:
+            raise ValueError("lower_limit must lie under upper_limit")
+        return self
 
     def told(self) -> Method:
         """Return it as science takes it."""
@@ -170,43 +189,57 @@ class ReadingTold(_Strict):
             raise ValueError("the two marks of between must be the lower and then the upper")
         return self
 
-    def told(self) -> Observed:
-        """Return it as science takes it."""
+    def told(self, method: Method) -> Observed:
+        """Return it as science takes it; a value off a chart stands for what lies nearest to it there."""
         low, high = self.between if self.between is not None else (None, None)
+        if self.value is not None and method.marks:
+            near = reading_range(method, Observed(value=self.value))
+            return Observed(low=near.low, high=near.high) if isfinite(near.high) else Observed(above=near.low)
         return Observed(value=self.value, low=low, high=high, below=self.below, above=self.above)
 
 
 class BandTold(_Strict):
-    """The level to hold."""
+    """The level to hold, and how far advice may go: never above `hard_upper` (else `upper`)."""
 
     lower: Number
     upper: Number
+    hard_upper: Number | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if not self.lower < self.upper:
+            raise ValueError("lower must lie under upper")
+        if self.hard_upper is not None and self.hard_upper < self.upper:
+            raise ValueError("hard_upper cannot lie under upper")
+        return self
 
 
 class CaseFile(_Strict):
     """One self-contained case; see docs/reckoning.md."""
 
-    constituent: str
-    unit: str
+    constituent: Words
+    unit: Words
     start: AwareDatetime
     end: AwareDatetime
     grid_hours: AboveZero = 1.0
-    volume_l: VolumeTold
+    volume_l: VolumeTold = VolumeTold(unknown=True)
     loss_per_day: LossTold = LossTold(median=0.0)
     source_per_day: SourceTold = SourceTold()
     level_walk_sd_per_sqrt_day: AtLeastZero = 0.0
     initial: NormalTold
     stock_strength: StrengthTold = StrengthTold(relative_sd=0.0)
-    methods: dict[str, MethodTold]
+    methods: dict[str, MethodTold] = Field(default_factory=dict)
     events: tuple[EventTold, ...] = ()
     readings: tuple[ReadingTold, ...] = ()
     band: BandTold | None = None
     required_days: AtLeastZero | None = None
+    rise_limit_per_day: AtLeastZero | None = None
     seed: int = Field(default=0, ge=0)
     draws: int = Field(default=4000, ge=100, le=50_000)
 
     def told(self) -> science.Case:
-        """Return it as science takes it; raises CaseRefused for a moment out of place."""
+        """Return it as science takes it."""
+        methods = {key: method.told() for key, method in self.methods.items()}
         return science.Case(
             constituent=self.constituent,
             unit=self.unit,
@@ -220,9 +253,11 @@ class CaseFile(_Strict):
             ),
             level_walk_sd_per_sqrt_day=self.level_walk_sd_per_sqrt_day,
             stock_strength_relative_sd=self.stock_strength.relative_sd,
-            methods={key: method.told() for key, method in self.methods.items()},
+            methods=methods,
             events=tuple(self._event(event) for event in self.events),
-            readings=tuple(science.Reading(self._day(one.at), one.method, one.told()) for one in self.readings),
+            readings=tuple(
+                science.Reading(self._day(one.at), one.method, one.told(methods[one.method])) for one in self.readings
+            ),
             band=science.Band(self.band.lower, self.band.upper) if self.band is not None else None,
             required_days=self.required_days,
             seed=self.seed,
@@ -234,29 +269,48 @@ class CaseFile(_Strict):
         return self.start + timedelta(days=day)
 
     def require_in_order(self) -> None:
-        """Raise CaseRefused, naming the line, for what lies outside the case or out of order."""
+        """Raise CaseRefused, naming the place, for what lies outside the case, out of order or past a method."""
         problems = []
         if self.end <= self.start:
             problems.append("end: it must lie after the start.")
-        for name, moments in (("events", [e.at for e in self.events]), ("readings", [r.at for r in self.readings])):
-            before = self.start
-            for number, at in enumerate(moments):
-                if at < self.start:
-                    problems.append(f"{name}[{number}]: {at.isoformat()} lies before the start of the case.")
-                elif at > self.end:
-                    problems.append(f"{name}[{number}]: {at.isoformat()} lies after the end of the case.")
-                elif at < before:
-                    problems.append(
-                        f"{name}[{number}]: {at.isoformat()} lies before the one above it; put them in order."
-                    )
-                before = max(before, at)
-        problems += [
-            f"readings[{number}]: the method {one.method} is not under methods; describe its errors or its marks there."
-            for number, one in enumerate(self.readings)
-            if one.method not in self.methods
-        ]
+        problems += self._misplaced("events", [event.at for event in self.events])
+        problems += self._misplaced("readings", [reading.at for reading in self.readings])
+        for number, reading in enumerate(self.readings):
+            wrong = self._beyond(reading)
+            if wrong:
+                problems.append(f"readings[{number}]: {wrong}")
+        if self._day(self.end) * _HOURS_PER_DAY / self.grid_hours * self.draws > _MOST_LEVELS:
+            problems.append("grid_hours: this is too fine for so long a case; take a wider step, or fewer draws.")
         if problems:
             raise CaseRefused("\n".join(problems))
+
+    def _misplaced(self, name: str, moments: Sequence[datetime]) -> Sequence[str]:
+        found = []
+        before = self.start
+        for number, at in enumerate(moments):
+            where = ""
+            if at < self.start:
+                where = "lies before the start of the case"
+            elif at > self.end:
+                where = "lies after the end of the case"
+            elif at < before:
+                where = "lies before the one above it; put them in order"
+            if where:
+                found.append(f"{name}[{number}]: {at.isoformat()} {where}.")
+            before = max(before, at)
+        return found
+
+    def _beyond(self, reading: ReadingTold) -> str:
+        """Return what a reading says that its method cannot, or nothing."""
+        method = self.methods.get(reading.method)
+        if method is None:
+            return f"the method {reading.method} is not under methods; describe its errors or its marks there."
+        if reading.value is None or method.marks:
+            return ""
+        for side, limit in (("below", method.lower_limit), ("above", method.upper_limit)):
+            if limit is not None and (reading.value < limit if side == "below" else reading.value > limit):
+                return f"{reading.method} cannot show {reading.value:g}; write it as {side} {limit:g}."
+        return ""
 
     def _day(self, at: datetime) -> float:
         return (at - self.start).total_seconds() / _SECONDS_PER_DAY
@@ -276,18 +330,30 @@ class CaseFile(_Strict):
 
 def read_case(text: str) -> CaseFile:
     """Return the case a file tells; raises CaseRefused with one sentence a problem, each with its place."""
-    if len(text) > _MOST_BYTES:
+    if len(text) > _MOST_CHARACTERS:
         raise CaseRefused("This file is too long for one case: 20 MB at most.")
     try:
-        told = CaseFile.model_validate(json.loads(text))
+        json.loads(text, object_pairs_hook=_once_each)
+        told = CaseFile.model_validate_json(text)
     except json.JSONDecodeError as problem:
         raise CaseRefused(f"line {problem.lineno}: this is not JSON ({problem.msg}).") from None
     except RecursionError:
         raise CaseRefused("This file is nested too deeply to be a case.") from None
     except ValidationError as problem:
         raise CaseRefused("\n".join(_sentences(problem))) from None
+    except ValueError as problem:
+        raise CaseRefused(f"This file cannot be read as a case: {problem}.") from None
     told.require_in_order()
     return told
+
+
+def _once_each(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    """Refuse a name that stands twice: only the last would count."""
+    names = [name for name, _ in pairs]
+    twice = next((name for name in names if names.count(name) > 1), None) if len(set(names)) < len(names) else None
+    if twice is not None:
+        raise CaseRefused(f"{twice}: this stands twice in one place.")
+    return dict(pairs)
 
 
 def reckonable(told: CaseFile) -> science.Case:
@@ -323,8 +389,15 @@ def _plain(kind: str, message: str) -> str:
         "datetime_from_date_parsing": "write the moment like 2026-03-01T09:00:00Z",
         "datetime_parsing": "write the moment like 2026-03-01T09:00:00Z",
         "finite_number": "this must be a finite number",
+        "model_type": "this must be an object in braces with names and values",
+        "float_type": "this must be a number, like 0.18",
+        "int_type": "this must be a whole number",
+        "string_type": "this must be words in quotation marks",
+        "datetime_type": "write the moment like 2026-03-01T09:00:00Z",
+        "datetime_object_invalid": "write the moment like 2026-03-01T09:00:00Z",
+        "json_invalid": "this is not JSON",
         "union_tag_invalid": "kind must be dose, water_change, feeding or media",
         "union_tag_not_found": "kind is missing: dose, water_change, feeding or media",
     }
-    plain = words.get(kind, message.removeprefix("Value error, "))
+    plain = words.get(kind, message.removeprefix("Value error, ").replace("Input should", "this must"))
     return plain[0].lower() + plain[1:].rstrip(".")

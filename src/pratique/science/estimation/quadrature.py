@@ -157,5 +157,8 @@ def _drawn_in(axis: Axis, x: Array, weights: Array) -> tuple[float, float]:
 
 
 def _is_settled(x: Array, ends: tuple[float, float]) -> bool:
+    if len(x) == 1:
+        # A known loss of 0 stands at minus infinity of its logarithm: nothing to compare there.
+        return True
     width = float(x[-1] - x[0])
     return max(abs(ends[0] - float(x[0])), abs(ends[1] - float(x[-1]))) <= _CLOSE * width
