@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from pratique import knowledge
 from pratique.casework.reckoning.case_answer import CaseAdvice
-from pratique.casework.reckoning.case_file import CaseFile, ChangeTold
+from pratique.casework.reckoning.case_file import CaseFile
+from pratique.casework.reckoning.case_parts import ChangeTold
 from pratique.casework.words import amount, percent
 from pratique.knowledge.copper import CopperForm
 from pratique.science.estimation.advice import Advice, Means, advise, next_reading_day
