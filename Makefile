@@ -8,8 +8,8 @@ PYTEST := $(BIN)/python -m pytest
 CHECK_ENV := PRATIQUE_HOME=$(CURDIR)/.cache/check-home DJANGO_SETTINGS_MODULE=pratique.settings
 FAST := not browser and not prove
 
-.PHONY: help environment bundle demo demo-check test test-packages test-sqlite test-postgresql test-browser check bench prove \
-	format lock screenshots clean
+.PHONY: help environment bundle demo demo-check test test-packages test-sqlite test-postgresql test-browser check bench calibrate \
+	prove format lock screenshots clean
 
 help: ## Say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-16s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -64,6 +64,9 @@ check: environment ## Format, lint, types, imports, templates, sizes and setting
 
 bench: environment ## Measure and print the times, with the machine beside them
 	@$(BIN)/python -m benchmarks
+
+calibrate: environment ## Reckon 1,000 simulated tanks and print whether the reckoning is as sure as it should be
+	@$(BIN)/python -m tools.calibrate --processes 2
 
 prove: environment ## Run the long proofs
 	@tools/system_packages.sh postgresql

@@ -1,30 +1,22 @@
-"""Tanks drawn from the prior and followed hour by hour, with the kits, gaps and slips of a real fortnight or month.
+"""Tanks drawn from the prior and followed through a fortnight or a month, with kits and gaps as keepers have them.
 
-Exactly the model the reckoning assumes, written again: level and source move by the exact law of their step, every
-dose and change acts at its moment, limits are tested on what is perceived, then it is rounded; nothing is clipped.
+The model the reckoning assumes, written again from its equations: level and source are walked in quarter-hour steps,
+every dose and change acts at its moment, a limit is tested on what is perceived, and then it is rounded. Nothing is
+clipped.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pratique.science.estimation.case import (
-    Band,
-    Case,
-    Change,
-    Dose,
-    Event,
-    Initial,
-    Loss,
-    Reading,
-    Source,
-    Volume,
-)
+from pratique.science.estimation.case import Band, Case, Change, Dose, Event, Initial, Loss, Reading, Source, Volume
 from pratique.science.estimation.reading import Method, Observed
 
 type Array = NDArray[np.float64]
+type Chance = np.random.Generator
 
 CHART_MARKS = (0.0, 0.1, 0.2, 0.3, 0.5, 0.8, 1.0)
 METHODS = {
@@ -32,125 +24,199 @@ METHODS = {
     "drops": Method(resolution=0.05, absolute_sd=0.03, relative_sd=0.0),
     "chart": Method(resolution=0.0, absolute_sd=0.0, relative_sd=0.0, marks=CHART_MARKS),
 }
-_CHART_EYE = 0.02
-_HOUR = 1.0 / 24.0
+KITS = (*METHODS, "mixed")
+BAND = Band(0.15, 0.25)
+VOLUME = Volume(80.0, 8.0)
+LOSS = Loss(0.04, 0.8)
+SOURCE = Source(0.0, 0.005, 0.002)
+INITIAL = Initial(0.0, 0.01)
+
+# A fifth of the smallest step, which is what a case without an eye error of its own is reckoned with.
+_CHART_EYE_SD = 0.02
+_METHOD_BIAS_SD = 0.015
+_GAP_DAYS = 3.0
+_LONGEST_STEP_DAYS = 1.0 / 96.0
+# The reckoning draws its trajectories from another stream than the one that made the tank.
+_OWN_CHANCE = 2_000_000_000
 
 
 @dataclass(frozen=True)
 class Tank:
-    """One simulated tank: what a keeper would know of it, and the truth."""
+    """One simulated tank: the case its keeper could write down, and the truth behind it.
+
+    `levels` are those of every hour, mg/L.
+    """
 
     case: Case
+    kit: str
     levels: Array
     volume_l: float
     loss_per_day: float
 
 
-def tank(seed: int, *, days: int | None = None) -> Tank:
-    """Return one tank drawn from the prior, its plan and kit by chance too."""
+@dataclass(frozen=True)
+class _Truth:
+    """What is one number for the whole case and not known to the keeper."""
+
+    volume_l: float
+    loss_per_day: float
+    stock_strength: float
+    biases: dict[str, float]
+
+
+def tank(seed: int) -> Tank:
+    """Return the tank of one seed: plan, kit, gaps, truth and readings."""
     chance = np.random.default_rng(seed)
-    span = float(days if days is not None else chance.integers(10, 33))
-    volume = Volume(80.0, 8.0)
+    span = float(chance.integers(10, 33))
     events = _plan(chance, span)
-    largest = max((e.volume_l for e in events if isinstance(e, Change)), default=0.0)
+    bias_sd = _METHOD_BIAS_SD if chance.random() < 0.3 else 0.0
     case = Case(
         constituent="copper",
         unit="mg/L",
         span_days=span,
-        grid_hours=1.0,
-        initial=Initial(0.0, 0.01),
-        volume=volume,
-        loss=Loss(0.04, 0.8),
-        source=Source(0.0, 0.005, 0.002),
-        methods=METHODS,
+        initial=INITIAL,
+        volume=VOLUME,
+        loss=LOSS,
+        source=SOURCE,
+        methods={key: replace(method, bias_sd=bias_sd) for key, method in METHODS.items()},
         events=events,
-        band=Band(0.15, 0.25),
-        required_days=float(chance.uniform(1.0, span)),
+        band=BAND,
+        required_days=_required_days(chance, events, span),
         stock_strength_relative_sd=0.05 if chance.random() < 0.5 else 0.0,
-        seed=seed,
+        seed=_OWN_CHANCE + seed,
         draws=1000,
     )
-    true_volume = -1.0
-    while true_volume <= largest:
-        true_volume = chance.normal(volume.mean_l, volume.sd_l)
-    loss = case.loss.median_per_day * math.exp(case.loss.log_sd * chance.normal())
-    levels, readings = _follow(chance, case, true_volume, loss)
-    from dataclasses import replace
-
-    return Tank(replace(case, readings=readings), levels, true_volume, loss)
+    truth = _truth(chance, case)
+    kit, moments = str(chance.choice(KITS)), _moments(chance, span)
+    levels, readings = _follow(chance, case, truth, [(day, _method(chance, kit)) for day in moments])
+    return Tank(replace(case, readings=readings), kit, levels, truth.volume_l, truth.loss_per_day)
 
 
-def _plan(chance: np.random.Generator, span: float) -> tuple[Event, ...]:
-    """Return doses and changes: a first dose, top-ups on most days, a change now and then."""
-    events: list[Event] = [Dose(chance.uniform(0.0, 0.2), chance.uniform(6.0, 16.0), 0.03)]
+def _plan(chance: Chance, span: float) -> tuple[Event, ...]:
+    """Return what is done: a first dose, a dose on about half of the days, now and then a change."""
+    events: list[Event] = [Dose(chance.uniform(0.0, 0.2), chance.uniform(10.0, 16.0), 0.03)]
     for day in range(1, int(span)):
         if chance.random() < 0.5:
             events.append(Dose(day + chance.uniform(0.3, 0.7), chance.uniform(0.2, 2.0), 0.03))
         if chance.random() < 0.12:
-            events.append(Change(day + chance.uniform(0.3, 0.7), chance.uniform(5.0, 25.0)))
-    return tuple(sorted(events, key=lambda e: e.day))
+            # Plain new water, or water made up with the medicine in it.
+            incoming = 0.15 if chance.random() < 0.5 else 0.0
+            events.append(Change(day + chance.uniform(0.3, 0.7), chance.uniform(5.0, 25.0), incoming, 0.01))
+    return tuple(sorted(events, key=lambda event: event.day))
 
 
-def _follow(chance: np.random.Generator, case: Case, volume: float, loss: float) -> tuple[Array, tuple[Reading, ...]]:
-    """Return the level at every hour and the readings taken on the way."""
-    kit = chance.choice(["photometer", "chart", "drops", "mixed"])
-    per_day = chance.uniform(0.3, 2.5)
-    moments = np.sort(chance.uniform(0.0, case.span_days, chance.poisson(per_day * case.span_days)))
-    gap = chance.uniform(0.0, case.span_days)
-    moments = moments[(moments < gap) | (moments > gap + 3.0)]
-    strength = 1.0 + case.stock_strength_relative_sd * chance.normal()
-    level = case.initial.mean + case.initial.sd * chance.normal()
-    source = case.source.mean_per_day + case.source.sd_per_day * chance.normal()
-    hours = np.arange(round(case.span_days * 24) + 1) / 24.0
-    acts = [(float(day), 0, "read") for day in moments]
-    acts += [(e.day, 1 if isinstance(e, Change) else 2, e) for e in case.events]
-    acts += [(float(day), 3, "hour") for day in hours]
+def _required_days(chance: Chance, events: tuple[Event, ...], span: float) -> float:
+    """Return the days asked for: about what the plan would reach in a tank as believed, never looking at the truth."""
+    level, now = INITIAL.mean, 0.0
+    held_since, longest = math.inf, 0.0
+    for event, after in pairwise((*events, Dose(span, 0.0))):
+        level *= math.exp(-LOSS.median_per_day * (event.day - now))
+        level = _after(event, level, VOLUME.mean_l, amount_part=1.0, incoming_off=0.0)
+        now = event.day
+        held_since = min(held_since, now) if level >= BAND.lower else math.inf
+        until = min(after.day, now + math.log(max(level / BAND.lower, 1.0)) / LOSS.median_per_day)
+        longest = max(longest, until - held_since)
+        held_since = held_since if until == after.day else math.inf
+    return float(np.clip(max(longest, 1.0) * chance.uniform(0.3, 1.1), 0.5, span))
+
+
+def _truth(chance: Chance, case: Case) -> _Truth:
+    volume = -math.inf
+    while volume <= case.largest_change_l:
+        volume = chance.normal(case.volume.mean_l, case.volume.sd_l)
+    return _Truth(
+        volume,
+        case.loss.median_per_day * math.exp(case.loss.log_sd * chance.normal()),
+        1.0 + case.stock_strength_relative_sd * chance.normal(),
+        {key: method.bias_sd * chance.normal() for key, method in case.methods.items()},
+    )
+
+
+def _moments(chance: Chance, span: float) -> list[float]:
+    """Return when readings are taken: at random, with a gap of three days somewhere."""
+    # From one a fortnight to two a day, each rate as likely as its double.
+    per_day = math.exp(chance.uniform(math.log(0.07), math.log(2.0)))
+    count = chance.poisson(per_day * span)
+    gap = chance.uniform(0.0, span)
+    return [float(day) for day in np.sort(chance.uniform(0.0, span, count)) if not gap <= day <= gap + _GAP_DAYS]
+
+
+def _method(chance: Chance, kit: str) -> str:
+    return str(chance.choice(list(METHODS))) if kit == "mixed" else kit
+
+
+def _follow(
+    chance: Chance, case: Case, truth: _Truth, plan: list[tuple[float, str]]
+) -> tuple[Array, tuple[Reading, ...]]:
+    """Return the level at every hour and the readings; at one moment readings come first, then changes, then doses."""
+    acts: list[tuple[float, int, str | Event | None]] = [(day, 0, method) for day, method in plan]
+    acts += [(event.day, 1 if isinstance(event, Change) else 2, event) for event in case.events]
+    acts += [(hour / 24.0, 3, None) for hour in range(round(case.span_days * 24) + 1)]
+    level = chance.normal(case.initial.mean, case.initial.sd)
+    source = chance.normal(case.source.mean_per_day, case.source.sd_per_day)
     now, levels, readings = 0.0, [], []
     for day, _, act in sorted(acts, key=lambda one: one[:2]):
-        level, source = _moved(chance, level, source, day - now, loss, case.source.walk_sd_per_sqrt_day)
+        level, source = walked(chance, level, source, day - now, truth.loss_per_day)
         now = day
-        if act == "hour":
+        if act is None:
             levels.append(level)
-        elif act == "read":
-            method = str(chance.choice(["photometer", "chart", "drops"])) if kit == "mixed" else str(kit)
-            readings.append(Reading(day, method, _report(chance, method, level)))
-        elif isinstance(act, Dose):
-            level += act.amount_mg * (strength + act.relative_sd * chance.normal()) / volume
+        elif isinstance(act, str):
+            observed = report(act, _perceived(chance, case.methods[act], level, truth.biases[act]))
+            readings.append(Reading(day, act, observed))
         else:
-            level += act.volume_l / volume * (act.incoming - level)
+            part = truth.stock_strength + getattr(act, "relative_sd", 0.0) * chance.normal()
+            off = getattr(act, "incoming_sd", 0.0) * chance.normal()
+            level = _after(act, level, truth.volume_l, amount_part=part, incoming_off=off)
     return np.array(levels), tuple(readings)
 
 
-def _moved(
-    chance: np.random.Generator, level: float, source: float, days: float, loss: float, walk: float
-) -> tuple[float, float]:
-    """Return level and source after some days, in ten equal pieces with the source's walk held within each."""
+def walked(chance: Chance, level: float, source: float, days: float, loss: float) -> tuple[float, float]:
+    """Return level and source after some days, in equal steps of a quarter of an hour at most.
+
+    In each the source is held at the middle of its two ends; what that leaves out is under 1e-6 mg/L a step.
+    """
     if days <= 0.0:
         return level, source
-    pieces = max(1, math.ceil(days / _HOUR * 4.0))
-    step = days / pieces
-    kept = math.exp(-loss * step)
-    for _ in range(pieces):
-        after = source + walk * math.sqrt(step) * chance.normal()
-        middle = 0.5 * (source + after)
-        level = kept * level + (1.0 - kept) / loss * middle
-        source = after
+    steps = math.ceil(days / _LONGEST_STEP_DAYS)
+    length = days / steps
+    kept = math.exp(-loss * length)
+    gained = -math.expm1(-loss * length) / loss
+    for move in SOURCE.walk_sd_per_sqrt_day * math.sqrt(length) * chance.standard_normal(steps):
+        level = kept * level + gained * (source + 0.5 * move)
+        source += move
     return level, source
 
 
-def _report(chance: np.random.Generator, key: str, level: float) -> Observed:
+def _after(event: Event, level: float, volume_l: float, *, amount_part: float, incoming_off: float) -> float:
+    """Return the level after a dose or a change."""
+    if isinstance(event, Dose):
+        return level + event.amount_mg * amount_part / volume_l
+    if isinstance(event, Change):
+        return level + event.volume_l / volume_l * (event.incoming + incoming_off - level)
+    raise TypeError(f"No tank here has {event}.")
+
+
+def _perceived(chance: Chance, method: Method, level: float, bias: float) -> float:
+    absolute_sd = _CHART_EYE_SD if method.marks else method.absolute_sd
+    return level + bias + math.hypot(absolute_sd, method.relative_sd * level) * chance.normal()
+
+
+def report(key: str, seen: float) -> Observed:
+    """Return what is written down when `seen` mg/L is perceived."""
     method = METHODS[key]
-    sd = _CHART_EYE if method.marks else math.hypot(method.absolute_sd, method.relative_sd * level)
-    seen = level + sd * chance.normal()
     if method.marks:
-        if seen < method.marks[0]:
-            return Observed(below=method.marks[0])
-        if seen >= method.marks[-1]:
-            return Observed(above=method.marks[-1])
-        at = int(np.searchsorted(method.marks, seen, side="right"))
-        return Observed(low=method.marks[at - 1], high=method.marks[at])
+        return _on_the_chart(method.marks, seen)
     if method.lower_limit is not None and seen < method.lower_limit:
         return Observed(below=method.lower_limit)
     if method.upper_limit is not None and seen > method.upper_limit:
         return Observed(above=method.upper_limit)
     return Observed(value=round(round(seen / method.resolution) * method.resolution, 9))
+
+
+def _on_the_chart(marks: tuple[float, ...], seen: float) -> Observed:
+    if seen < marks[0]:
+        return Observed(below=marks[0])
+    if seen >= marks[-1]:
+        return Observed(above=marks[-1])
+    low, high = next((low, high) for low, high in pairwise(marks) if low <= seen < high)
+    return Observed(low=low, high=high)
