@@ -224,7 +224,7 @@ def test_readings_that_contradict_each_other_are_flagged_and_stay_finite() -> No
     """Two readings in one hour that cannot both be: the answer holds, and names what may be behind them."""
     readings = [
         _reading(SECOND, value=0.11),
-        _reading("2026-03-02T08:30:00Z", value=2.5),
+        _reading("2026-03-02T08:30:00Z", value=0.4),
         _reading(THIRD, value=0.11),
     ]
     answer = _answer(_case(readings=readings))
@@ -233,6 +233,16 @@ def test_readings_that_contradict_each_other_are_flagged_and_stay_finite() -> No
     assert set(odd[1].causes) == {"wrong reading", "unlogged", "wrong strength"}
     assert next(iter(odd[1].causes)) == "wrong reading"
     assert sum(odd[1].causes.values()) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("levels", [(0.1, 3.0), (0.1, 4.5), (0.1, 0.1, 3.0, 0.1), (0.1, 0.1, 3.0, 3.0), (0.1, 3.0) * 5])
+def test_contradictions_are_weighed_as_what_they_are(levels: tuple[float, ...]) -> None:
+    """However wild, they are answered; a rounded reading has a probability, so evidence lies far below certainty."""
+    readings = [_reading(f"2026-03-{2 + day:02d}T08:00:00Z", value=one) for day, one in enumerate(levels)]
+    answer = _answer(_case(readings=readings))
+    _assert_finite(answer)
+    assert answer.log_evidence < -100.0
+    assert answer.surprising_readings
 
 
 def test_only_the_oddest_of_many_odd_readings_are_looked_into() -> None:

@@ -30,7 +30,7 @@ _LEAST_PART = 0.15
 _LEAST_FILLED = 0.5
 _CUT_NATS = 7.0
 _LEAST_LOG_MASS = -20.0
-_LEAST_SD = 1e-9
+LEAST_SD = 1e-9
 
 
 def rows_of(case: Case) -> Array:
@@ -71,7 +71,7 @@ def log_likelihood(row: Array, seen: float, level: float) -> float:
     sd = math.sqrt(row[3] * row[3] + (row[4] * level) * (row[4] * level))
     if row[0] == PLAIN:
         # An error that is all relative has none at a level of 0: a floor keeps that finite.
-        sd = max(sd, _LEAST_SD)
+        sd = max(sd, LEAST_SD)
         off = (row[1] - seen) / sd
         return float(-0.5 * (_LOG_2PI + off * off) - math.log(sd))
     if sd == 0.0:

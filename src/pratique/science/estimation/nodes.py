@@ -9,7 +9,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pratique.science.estimation.likelihood import log_likelihood, site_of, tilted
+from pratique.science.estimation.likelihood import LEAST_SD, PLAIN, log_likelihood, site_of, tilted
 from pratique.science.estimation.many_state import copy_into, filter_forward, predict, seen_of, smooth_backward, update
 from pratique.science.estimation.script import write_steps
 
@@ -43,6 +43,7 @@ def explain(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays and 
     readings, size = rows.shape[0], prior_mean.shape[0]
     steps = np.empty((readings, 7))
     means, covariances = np.empty((readings, size)), np.empty((readings, size, size))
+    most = _most_evidence(rows)
     for node in range(losses.shape[0]):
         write_steps(code, what, losses[node], volumes[node], walks[0], walks[1], steps)
         own = sites[node]
@@ -57,7 +58,23 @@ def explain(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays and 
             evidence[node], corrections[node] = _sweep(
                 steps, rows, columns, prior_mean, prior_covariance, sweeps, own, means, covariances
             )
+            if not -np.inf < evidence[node] <= most:
+                # Readings that contradict each other can drive the sweeps apart: the first pass always stands.
+                evidence[node] = _first_pass(steps, rows, columns, prior_mean, prior_covariance, own)
+                corrections[node] = evidence[node] - filter_forward(
+                    steps, own, columns, prior_mean, prior_covariance, means, covariances
+                )
     return evidence
+
+
+@njit(cache=True, error_model="numpy")
+def _most_evidence(rows: Array) -> float:
+    """Return what no log evidence can exceed: every interval certain, every plain reading met exactly."""
+    most = 1e-6
+    for n in range(rows.shape[0]):
+        if rows[n, 0] == PLAIN:
+            most -= np.log(max(rows[n, 3], LEAST_SD) * np.sqrt(2.0 * np.pi))
+    return most
 
 
 @njit(cache=True, error_model="numpy")
