@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from pratique.science.chemistry.ammonia import un_ionised_fraction_khoo1977
 from pratique.science.chemistry.dilution import after_change, change_fraction_to_reach
-from pratique.science.estimation.straight_exposure import exposure
 from pratique.science.estimation.mass_balance import Change, Dose, Fill, Reading, balance
 from pratique.science.estimation.reading import Method, Observed
+from pratique.science.estimation.straight_exposure import exposure
 
 VOLUME_L = 90.0
 UNTIL = 24.0 * 20

@@ -6,8 +6,8 @@ from tests.unit.demo.telling import copper_events, moments_and, readings
 from pratique.demo.truth import TRUTH
 from pratique.ledger.kinds.water import Reading, WaterChange
 from pratique.science.chemistry.ammonia import un_ionised_ammonia_mg_n_per_l
-from pratique.science.estimation.straight_exposure import Exposure, exposure
 from pratique.science.estimation.mass_balance import balance
+from pratique.science.estimation.straight_exposure import Exposure, exposure
 
 COURSE = (2 * 24 + 9.0, 31 * 24 + 10.0)
 

@@ -3,9 +3,9 @@
 import pytest
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.straight_exposure import exposure
 from pratique.science.estimation.mass_balance import Change, Dose, Reading, Untold, balance
 from pratique.science.estimation.reading import Method, Observed
+from pratique.science.estimation.straight_exposure import exposure
 
 PHOTOMETER = Method(resolution=0.01, absolute_sd=0.015, relative_sd=0.025)
 DAY = 24.0
