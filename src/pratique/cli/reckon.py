@@ -81,6 +81,8 @@ def _print(answer: "CaseAnswer") -> None:
         typer.echo(_odd(odd, digits))
     if answer.advice is not None:
         typer.echo(f"{answer.advice.words} Read again by {answer.advice.read_again:%d %b %H:%M}.")
+        for caution in answer.advice.cautions:
+            typer.echo(f"  {caution}")
     for words in answer.assumed:
         typer.echo(words)
 

@@ -323,6 +323,24 @@ def test_a_dose_keeps_the_rise_of_a_day_and_the_upper_limit() -> None:
     assert 0.11 + freer.advice.dose_mg / freer.volume_l.mean < 0.25
 
 
+@pytest.mark.parametrize(
+    ("constituent", "unit", "said"),
+    [
+        ("copper", "mg/L", "Copper harms or kills most corals"),
+        ("alkalinity", "dKH", "The label and local law come first."),
+        ("strontium", "mg/L", "The label and local law come first."),
+    ],
+)
+def test_a_dose_has_its_cautions_beside_it(constituent: str, unit: str, said: str) -> None:
+    """Animals first, then people; the label, the law and the veterinarian with every dose."""
+    low = [_reading("2026-03-12T08:00:00Z", value=0.11), _reading("2026-03-12T08:30:00Z", value=0.11)]
+    advice = _answer(_case(constituent=constituent, unit=unit, readings=low, rise_limit_per_day=1.0)).advice
+    assert advice is not None
+    assert advice.dose_mg > 0.0
+    assert [caution for caution in advice.cautions if caution.startswith(said)]
+    assert [caution for caution in advice.cautions if "aquatic veterinarian" in caution]
+
+
 def test_a_dose_of_today_counts_towards_the_rise_of_the_day() -> None:
     """What was added in the last 24 hours is taken off what may still be added."""
     low = [_reading("2026-03-12T08:00:00Z", value=0.11), _reading("2026-03-12T08:30:00Z", value=0.11)]

@@ -7,6 +7,7 @@ from pratique.casework.reckoning.case_answer import CaseAdvice
 from pratique.casework.reckoning.case_file import CaseFile
 from pratique.casework.reckoning.case_parts import ChangeTold
 from pratique.casework.words import amount, percent
+from pratique.knowledge.cautions import cautions_for
 from pratique.knowledge.copper import CopperForm
 from pratique.science.estimation.advice import Advice, Means, advise, next_reading_day
 from pratique.science.estimation.case import Case, Dose
@@ -15,6 +16,14 @@ from pratique.science.estimation.running import Running, running_from
 
 # What a keeper adds on purpose. Nothing else is ever advised unless the case itself shows a dose of it.
 _ADDED = frozenset({"copper", "alkalinity", "calcium", "magnesium"})
+# A case does not tell the salt or the form: the cautions are those that stand for each of these.
+_SUBSTANCES = {
+    "copper": ("copper_ionic", "copper_chelated", "copper_amine"),
+    "alkalinity": ("other_alkalinity",),
+    "calcium": ("calcium_chloride",),
+    "magnesium": ("magnesium_chloride",),
+}
+_ALWAYS = "label_and_vet"
 _STEPS_OF_DOSE = 200
 _DIGITS = 2
 _HELD_BACK = {
@@ -59,7 +68,15 @@ def advice_of(told: CaseFile, case: Case) -> CaseAdvice | None:
         latest=next_day,
     )
     words = _words(told, found, now.volume_mean)
-    return CaseAdvice(words, deed.dose_mg, deed.change_l, deed.inside, found.nothing.inside, told.moment(read_again))
+    return CaseAdvice(
+        words,
+        deed.dose_mg,
+        deed.change_l,
+        deed.inside,
+        found.nothing.inside,
+        told.moment(read_again),
+        _cautions(told) if deed.dose_mg else (),
+    )
 
 
 def _is_added(told: CaseFile) -> bool:
@@ -105,6 +122,15 @@ def _words(told: CaseFile, found: Advice, litres: float) -> str:
     if _is_added(told) and found.held_back_by in _HELD_BACK:
         words += f" {_HELD_BACK[found.held_back_by]}"
     return f"{words} Inside the band until the next reading: {percent(deed.inside)} of the time to be expected."
+
+
+def _cautions(told: CaseFile) -> tuple[str, ...]:
+    """Return what must stand beside a dose, in the order it should be read; the label and the vet always."""
+    substances = _SUBSTANCES.get(told.constituent, ())
+    found = [one for one in cautions_for(substances[0]) if set(substances) <= set(one.substances)] if substances else []
+    if all(one.key != _ALWAYS for one in found):
+        found += [one for one in cautions_for(_SUBSTANCES["copper"][0]) if one.key == _ALWAYS]
+    return tuple(one.text for one in found)
 
 
 def _short(value: float, unit: str) -> str:

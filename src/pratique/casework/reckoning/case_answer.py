@@ -94,6 +94,7 @@ class CaseAdvice:
     probability_inside: float
     probability_inside_without: float
     read_again: datetime
+    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True)
