@@ -18,6 +18,7 @@ from pratique.science.estimation.running import Running
 type Array = NDArray[np.float64]
 
 _ROUNDING = 1e-9
+_SAME_CHANCE = 1e-3
 _CANDIDATES = 41
 _CHANGE_PARTS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
 
@@ -75,8 +76,17 @@ def advise(running: Running, band: Band, means: Means, *, until_day: float, may_
     changes = [
         _deed(running, band, means, until_day, 0.0, part * may_change_l) for part in _CHANGE_PARTS if may_change_l > 0.0
     ]
-    best = max([nothing, *safe, *changes], key=lambda deed: (deed.inside, -deed.dose_ml, -deed.change_l))
+    best = max([nothing, *safe, *changes], key=lambda deed: _worth(deed, band))
     return Advice(best, nothing, _held_back(best, doses, most_ml, limit, means))
+
+
+def _worth(deed: Deed, band: Band) -> tuple[float, float, float, float]:
+    """Return what one deed is chosen by: the chance of being inside, then how near the band it leads, then how little.
+
+    Where the band lies further than one step, the way there still begins with a step.
+    """
+    gap = max(0.0, band.lower - deed.level_after, deed.level_after - band.upper)
+    return round(deed.inside / _SAME_CHANCE) * _SAME_CHANCE, -gap, -deed.dose_ml, -deed.change_l
 
 
 def make_up(running: Running, means: Means, *, change_l: float) -> tuple[Deed, float]:
@@ -138,7 +148,7 @@ def _deed(running: Running, band: Band, means: Means, until_day: float, dose_ml:
 def _held_back(best: Deed, doses: Sequence[Deed], most_ml: float, limit: str, means: Means) -> str:
     if not doses:
         return "the syringe" if 0.0 < most_ml < means.syringe_step_ml else limit
-    better = [deed for deed in doses if deed.inside > best.inside + _ROUNDING]
+    better = [deed for deed in doses if deed.inside > best.inside + _SAME_CHANCE]
     if better:
         return "the hard limit"
     return limit if limit and best.dose_ml >= doses[-1].dose_ml - _ROUNDING else ""

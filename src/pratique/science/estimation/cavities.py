@@ -4,7 +4,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pratique.science.estimation.likelihood import tilted
+from pratique.science.estimation.likelihood import NO_VARIANCE, log_likelihood, tilted
 from pratique.science.estimation.many_state import filter_forward, seen_of, smooth_backward
 from pratique.science.estimation.script import write_steps
 
@@ -38,16 +38,17 @@ def cavities(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
         smooth_backward(steps, sites[node], columns, means, covariances)
         for n in range(readings):
             seen, variance, shared = seen_of(means[n], covariances[n], columns[n])
-            slope = shared / variance if variance > 0.0 else 1.0
+            slope = shared / variance if variance > NO_VARIANCE else 1.0
             centre, cavity = seen, variance
-            if sites[node, n, 1] >= 0.0 and variance > 0.0:
+            if sites[node, n, 1] >= 0.0 and variance > NO_VARIANCE:
                 rest = max(1.0 / variance - 1.0 / sites[node, n, 1], _LEAST / variance)
                 cavity = 1.0 / rest
                 centre = cavity * (seen / variance - sites[node, n, 0] / sites[node, n, 1])
             level = means[n, 0] + slope * (centre - seen)
             sd = np.sqrt(rows[n, 3] * rows[n, 3] + (rows[n, 4] * level) * (rows[n, 4] * level))
             centres[node, n], spreads[node, n] = centre, cavity + sd * sd
-            parts[node, n] = 0.0
-            if cavity > 0.0:
+            if cavity <= NO_VARIANCE:
+                parts[node, n] = log_likelihood(rows[n], centre, level)
+            else:
                 parts[node, n], _, _ = tilted(rows[n], centre, cavity, level, slope)
     return centres, spreads, parts

@@ -19,6 +19,8 @@ type Array = NDArray[np.float64]
 
 PLAIN: Final = 0.0
 INTERVAL: Final = 1.0
+# A variance no larger is none: its inverse would leave what a number can hold.
+NO_VARIANCE: Final = 1e-200
 _EYE_PART_OF_STEP = 0.2
 _REACH = 8.0
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
@@ -30,6 +32,8 @@ _LEAST_PART = 0.15
 _LEAST_FILLED = 0.5
 _CUT_NATS = 7.0
 _LEAST_LOG_MASS = -20.0
+_POINT = 1e-6
+_LEAST_KEPT = 1e-18
 LEAST_SD = 1e-9
 
 
@@ -112,6 +116,9 @@ def tilted(row: Array, mean: float, variance: float, level: float, slope: float)
         log_mass, centre, width = _cut_normal(row, mean, variance)
         if log_mass > _LEAST_LOG_MASS:
             return log_mass, centre, width
+    if spread <= _POINT * math.sqrt(row[3] * row[3] + (row[4] * level) * (row[4] * level)):
+        # Known so well that the reading cannot move it: it is only weighed.
+        return log_likelihood(row, mean, level), mean, variance
     start, end = _reach(row, mean, spread)
     is_sharp = row[3] == 0.0 and row[4] == 0.0
     for _ in range(_TURNS):
@@ -193,6 +200,7 @@ def _reach(row: Array, mean: float, spread: float) -> tuple[float, float]:
 @njit(cache=True, error_model="numpy")
 def site_of(mean: float, variance: float, tilted_mean: float, tilted_variance: float) -> tuple[float, float]:
     """Return the reading and variance of the Gaussian site that turns the one into the other."""
+    tilted_variance = max(tilted_variance, _LEAST_KEPT * variance)
     precision = 1.0 / tilted_variance - 1.0 / variance
     least = _LEAST_PRECISION_PART / variance
     if precision < least:

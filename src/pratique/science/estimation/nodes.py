@@ -9,7 +9,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pratique.science.estimation.likelihood import LEAST_SD, PLAIN, log_likelihood, site_of, tilted
+from pratique.science.estimation.likelihood import LEAST_SD, NO_VARIANCE, PLAIN, log_likelihood, site_of, tilted
 from pratique.science.estimation.many_state import copy_into, filter_forward, predict, seen_of, smooth_backward, update
 from pratique.science.estimation.script import write_steps
 
@@ -89,7 +89,7 @@ def _first_pass(
     for n in range(rows.shape[0]):
         predict(steps[n], mean, covariance)
         seen, variance, shared = seen_of(mean, covariance, columns[n])
-        if variance <= 0.0:
+        if variance <= NO_VARIANCE:
             # A level known exactly cannot learn; the reading is only weighed.
             sites[n, 0], sites[n, 1] = seen, -1.0
             total += log_likelihood(rows[n], seen, mean[0])
@@ -123,6 +123,11 @@ def _sweep(  # noqa: PLR0913, PLR0917
             if sites[n, 1] < 0.0:
                 continue
             seen, variance, shared = seen_of(means[n], covariances[n], columns[n])
+            if variance <= NO_VARIANCE:
+                off = sites[n, 0] - seen
+                correction += log_likelihood(rows[n], seen, means[n, 0])
+                correction += 0.5 * (np.log(2.0 * np.pi * sites[n, 1]) + off * off / sites[n, 1])
+                continue
             rest = 1.0 / variance - 1.0 / sites[n, 1]
             if rest <= 0.0:
                 continue

@@ -10,7 +10,7 @@ from pratique.science.estimation.case import Case
 from pratique.science.estimation.draws import Draws, draw, shares
 from pratique.science.estimation.likelihood import rows_of
 from pratique.science.estimation.marginal import PROBABILITIES, Marginal, marginal_of, mixture_quantiles
-from pratique.science.estimation.quadrature import Nodes, nodes_of
+from pratique.science.estimation.quadrature import UNEXPLAINED, Nodes, nodes_of
 from pratique.science.estimation.ribbon import ribbon_of
 from pratique.science.estimation.script import Script, grid_days, script_of
 from pratique.science.estimation.state import columns_of, prior_of, walks_of
@@ -115,6 +115,8 @@ def _trajectories(case: Case, script: Script, nodes: Nodes, held: NDArray[np.int
         ends,
     )
     log_ratios -= np.repeat(nodes.corrections[held], counts)
+    if not log_ratios.max() > -np.inf:
+        raise DomainError(UNEXPLAINED)
     ratios = np.exp(log_ratios - log_ratios.max())
     return Draws(
         levels,

@@ -15,6 +15,10 @@ from pratique.science.estimation.state import columns_of, prior_of, walks_of
 
 type Array = NDArray[np.float64]
 
+UNEXPLAINED = (
+    "Nothing believed beforehand explains these readings: look for a wrong reading, an entry that was never written, "
+    "or a volume that is far off."
+)
 _COARSE = 11
 _FINE = 17
 _FINE_ALONE = 33
@@ -114,10 +118,7 @@ class _Search:
         prior = self.loss.log_density(loss_x)[:, None] + self.volume.log_density(volume_x)[None, :]
         joint: Array = prior + evidence.reshape(prior.shape)
         if not np.isfinite(joint.max()):
-            raise DomainError(
-                "Nothing believed beforehand explains these readings: look for a wrong reading, an entry that was "
-                "never written, or a volume that is far off."
-            )
+            raise DomainError(UNEXPLAINED)
         return np.where(np.isnan(joint), -np.inf, joint)
 
 

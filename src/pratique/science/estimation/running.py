@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.case import Case, Event, Reading
-from pratique.science.estimation.likelihood import log_likelihood, rows_of, site_of, tilted
+from pratique.science.estimation.likelihood import NO_VARIANCE, log_likelihood, rows_of, site_of, tilted
 from pratique.science.estimation.many_state import predict, seen_of, update
 from pratique.science.estimation.marginal import PROBABILITIES, mixture_quantiles
 from pratique.science.estimation.quadrature import nodes_of
@@ -152,7 +152,7 @@ def _take(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
                     update(mean, covariance, columns[number], known[node, number, 0], known[node, number, 1])
                 continue
             seen, variance, shared = seen_of(mean, covariance, columns[number])
-            if variance <= 0.0:
+            if variance <= NO_VARIANCE:
                 # A level known exactly cannot learn; the reading is only weighed.
                 gained[node] += log_likelihood(rows[number], seen, mean[0])
                 continue

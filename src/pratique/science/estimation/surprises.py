@@ -49,15 +49,16 @@ def fits_of(case: Case, nodes: Nodes) -> tuple[Fit, ...]:
     if not case.readings:
         return ()
     script, rows = script_of(case, np.empty(0)), rows_of(case)
+    # A node without weight may have no number at all: a volume of nothing.
+    held = nodes.weights > 0.0
     means, variances, log_parts = cavities(
-        script.code, script.what, nodes.loss_per_day(), nodes.volume_l(), walks_of(case), rows, columns_of(case),
-        *prior_of(case), nodes.sites,
+        script.code, script.what, nodes.loss_per_day()[held], nodes.volume_l()[held], walks_of(case), rows,
+        columns_of(case), *prior_of(case), nodes.sites[held],
     )  # fmt: skip
     found = []
     for number in range(len(rows)):
         # Without this reading a node weighs its posterior over what the reading said there.
-        logs = np.log(np.maximum(nodes.weights, 1e-300)) - log_parts[:, number]
-        logs[nodes.weights == 0.0] = -np.inf
+        logs = np.log(nodes.weights[held]) - log_parts[:, number]
         weights = np.exp(logs - logs.max())
         weights /= weights.sum()
         centre, spread = means[:, number], np.sqrt(variances[:, number])
@@ -66,7 +67,7 @@ def fits_of(case: Case, nodes: Nodes) -> tuple[Fit, ...]:
         as_high = float(weights @ ndtr((centre - low) / spread)) if np.isfinite(low) else 1.0
         expected = float(weights @ centre)
         sd = float(np.sqrt(weights @ (variances[:, number] + (centre - expected) ** 2)))
-        nearest = min(max(expected, low), high)
+        nearest = float(min(max(expected, low), high))
         found.append(
             Fit(number, expected, _NORMAL_95 * sd, (nearest - expected) / sd, min(1.0, 2.0 * min(as_low, as_high)))
         )

@@ -52,7 +52,7 @@ def _check_beliefs(case: Case) -> None:
     }
     for name, sd in spreads.items():
         if not (sd >= 0.0 and math.isfinite(sd)):
-            raise DomainError(f"The spread of the {name} cannot be below 0; this was {sd:g}.")
+            raise DomainError(f"The spread of the {name} must be a number at or above 0.")
     if not (loss.median_per_day >= 0.0 and math.isfinite(loss.median_per_day)):
         raise DomainError(f"The loss cannot be below 0 a day; this was {loss.median_per_day:g}.")
     if not (math.isfinite(source.mean_per_day) and math.isfinite(case.initial.mean)):
