@@ -158,3 +158,17 @@ def own_server(demo_home: Path, tmp_path: Path) -> Iterator[Server]:
     server.start()
     yield server
     server.stop()
+
+
+@pytest.fixture
+def complaints(page: Page, demo_server: Server) -> Iterator[list[str]]:
+    """Collect what the console, the page and the network complain of, and every request that leaves the origin."""
+    found: list[str] = []
+    page.on("console", lambda said: found.append(said.text) if said.type in {"error", "warning"} else None)
+    page.on("pageerror", lambda error: found.append(str(error)))
+    page.on(
+        "request",
+        lambda asked: None if asked.url.startswith((demo_server.url, "data:", "blob:")) else found.append(asked.url),
+    )
+    yield found
+    assert found == []

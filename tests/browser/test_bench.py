@@ -1,7 +1,7 @@
 """The bench on a phone in headless Chromium, with and without script, over the demo household."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -26,20 +26,6 @@ CARDS = {
     "dilution": ("level=40&volume=100&changed_volume=20", "the level is 32.0"),
 }
 ONE_FIELD = {"salinity": "specific_gravity", "stock": "bottle", "mix": "volume"}
-
-
-@pytest.fixture
-def complaints(page: Page, demo_server: Server) -> Iterator[list[str]]:
-    """Collect what the console and the page complain of, and every request that leaves the origin."""
-    found: list[str] = []
-    page.on("console", lambda said: found.append(said.text) if said.type in {"error", "warning"} else None)
-    page.on("pageerror", lambda error: found.append(str(error)))
-    page.on(
-        "request",
-        lambda asked: None if asked.url.startswith((demo_server.url, "data:", "blob:")) else found.append(asked.url),
-    )
-    yield found
-    assert found == []
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

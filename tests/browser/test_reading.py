@@ -1,6 +1,6 @@
 """The pages that are read, on a phone in headless Chromium, over the demo household."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -31,20 +31,6 @@ OVERLAPPING_WORDS = """() => [...document.querySelectorAll('svg.chart')]
       .filter(([, other]) => meet(box, other)).map(([another]) => `${one} over ${another}`));
   })"""
 NARROWEST = {"width": 360, "height": 740}
-
-
-@pytest.fixture
-def complaints(page: Page, demo_server: Server) -> Iterator[list[str]]:
-    """Collect what the console, the page and the network complain of, and every request that leaves the origin."""
-    found: list[str] = []
-    page.on("console", lambda said: found.append(said.text) if said.type in {"error", "warning"} else None)
-    page.on("pageerror", lambda error: found.append(str(error)))
-    page.on(
-        "request",
-        lambda asked: None if asked.url.startswith((demo_server.url, "data:", "blob:")) else found.append(asked.url),
-    )
-    yield found
-    assert found == []
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -12,6 +12,7 @@ from pratique.knowledge.copper import CopperForm
 from pratique.science.estimation.advice import Advice, Means, advise, next_reading_day
 from pratique.science.estimation.case import Case, Dose
 from pratique.science.estimation.forecast import ahead_of
+from pratique.science.estimation.quadrature import Nodes
 from pratique.science.estimation.running import Running, running_from
 
 # What a keeper adds on purpose. Nothing else is ever advised unless the case itself shows a dose of it.
@@ -51,11 +52,11 @@ def limits_of(told: CaseFile) -> Limits:
     return Limits(rise, told.band.hard_upper if told.band.hard_upper is not None else told.band.upper)
 
 
-def advice_of(told: CaseFile, case: Case) -> CaseAdvice | None:
+def advice_of(told: CaseFile, case: Case, nodes: Nodes) -> CaseAdvice | None:
     """Return what keeps the time until the next reading likeliest inside the band; None where there is no band."""
     if case.band is None:
         return None
-    now = running_from(case)
+    now = running_from(case, nodes)
     next_day = case.span_days + knowledge.figure("reckoning.next_reading_latest_days").value
     found = advise(now, case.band, _means(told, case, now), until_day=next_day, may_change_l=_may_change_l(told, now))
     deed = found.deed

@@ -64,7 +64,7 @@ def _answer(told: CaseFile, case: Case) -> CaseAnswer:
         log_evidence=found.log_evidence,
         surprising_readings=_surprises(told, case, found),
         exposure=exposure,
-        advice=advice_of(told, case),
+        advice=advice_of(told, case, found.nodes),
         effective_sample=found.trajectories.effective_sample,
         assumed=(*_assumed(told), *_few(found)),
     )

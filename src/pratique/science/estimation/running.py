@@ -16,7 +16,7 @@ from pratique.science.estimation.case import Case, Event, Reading
 from pratique.science.estimation.likelihood import NO_VARIANCE, log_likelihood, rows_of, site_of, tilted
 from pratique.science.estimation.many_state import predict, seen_of, update
 from pratique.science.estimation.marginal import PROBABILITIES, mixture_quantiles
-from pratique.science.estimation.quadrature import nodes_of
+from pratique.science.estimation.quadrature import Nodes, nodes_of
 from pratique.science.estimation.script import script_of, write_steps
 from pratique.science.estimation.state import columns_of, prior_of, walks_of
 from pratique.science.estimation.validate import require_reckonable
@@ -57,10 +57,14 @@ class Running:
         return mixture_quantiles(means, variances, self.weights, np.array(PROBABILITIES))[:, 0]
 
 
-def running_from(case: Case) -> Running:
-    """Return where a whole case has led, at its end. Raises DomainError as `reckon` does."""
-    require_reckonable(case)
-    nodes = nodes_of(case)
+def running_from(case: Case, nodes: Nodes | None = None) -> Running:
+    """Return where a whole case has led, at its end; `nodes` are those of the case where they were found already.
+
+    Raises DomainError as `reckon` does.
+    """
+    if nodes is None:
+        require_reckonable(case)
+        nodes = nodes_of(case)
     held = np.flatnonzero(nodes.weights > _NEGLIGIBLE * nodes.weights.max())
     mean, covariance = prior_of(case)
     begun = Running(
