@@ -1,99 +1,22 @@
 """What each chart shows, from what the ledger says."""
 
-import math
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
 from pratique import knowledge
 from pratique.casework.ammonia import AmmoniaAt, ammonia_series
-from pratique.casework.copper import CourseCopper
+from pratique.casework.drawn_entries import drawn_reading
 from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.health import AnimalHealth, ratio_error, usual_count_s
-from pratique.casework.methods import reading_words
-from pratique.casework.ph import judged_range
-from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
-from pratique.casework.timeline import at_hours, hours_of
+from pratique.casework.sheets import Chart, ChartMark, ChartReading
 from pratique.casework.words import amount, plus_minus, sentence_case
-from pratique.ledger.entries import Recorded
-from pratique.ledger.kinds.water import Dose, Reading, WaterChange
 from pratique.ledger.queries import Point
 from pratique.ledger.states import SystemState
 from pratique.science.estimation.reading import NORMAL_95
 
 WINDOW = timedelta(days=45)
-# What of the time before a course its chart shows.
-LEAD_IN = timedelta(days=3)
 _SCALES = "All readings are drawn as a hobby meter reads pH (NBS), also those on another scale."
 AMMONIA_BEYOND = "not known: total ammonia was above what the test can read"
-
-
-def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
-    """Return the copper level of a course with its band, readings, doses and changes."""
-    course = copper.course
-    if course.started is None or not copper.is_reckoned:
-        return None
-    shown = [one for one in copper.entries if one.happened_at >= course.started - LEAD_IN]
-    readings = [one for one in shown if isinstance(one.payload, Reading)]
-    start = min([course.started, *(one.happened_at for one in shown)])
-    return Chart(
-        title=f"Copper in {facts.household.system_or_missing(course.system).name}",
-        description=f"Copper level of {course.name} with its target band, readings, doses and water changes.",
-        unit="mg/L",
-        decimals=2,
-        start=start,
-        end=copper.end,
-        line=_line(copper, since=start),
-        readings=tuple(_reading(facts, one, payload) for one in readings if (payload := _payload(one)) is not None),
-        marks=tuple(mark for one in shown if (mark := _mark(one)) is not None),
-        band=(course.target_lower, course.target_upper),
-        band_words=f"target {amount(course.target_lower, 2)} to {amount(course.target_upper, 2)}",
-        hard_upper=course.hard_upper,
-        note="The line is a mass balance: doses and changes, set right at each reading, nothing lost in between. "
-        "Its shade is the error of the last reading and of the volume, 95 %.",
-    )
-
-
-def _payload(entry: Recorded) -> Reading | None:
-    return entry.payload if isinstance(entry.payload, Reading) else None
-
-
-def _line(copper: CourseCopper, *, since: datetime) -> tuple[ChartPoint, ...]:
-    if copper.track is None:
-        return ()
-    found = []
-    opens = hours_of(since)
-    for step in copper.track.steps:
-        if step.end <= max(step.start, opens) or step.cause == "start" or not step.is_known:
-            continue
-        low, high = max(0.0, step.level - step.plus_minus), step.level + step.plus_minus
-        found.append(ChartPoint(at_hours(max(step.start, opens)), low, step.level, high, jump=True))
-        found.append(ChartPoint(at_hours(step.end), low, step.level, high))
-    return tuple(found)
-
-
-def _reading(facts: Facts, entry: Recorded, reading: Reading) -> ChartReading:
-    spread = judged_range(facts, reading)
-    words = reading_words(facts.household, reading)
-    if reading.below is not None:
-        return ChartReading(entry.happened_at, 0.0, spread.high, spread.high, "below", words, entry.id)
-    if math.isinf(spread.high):
-        return ChartReading(entry.happened_at, spread.low, spread.low, spread.low, "above", words, entry.id)
-    if reading.low is not None:
-        return ChartReading(entry.happened_at, spread.low, spread.centre, spread.high, "box", words, entry.id)
-    return ChartReading(entry.happened_at, spread.low, spread.centre, spread.high, "bar", words, entry.id)
-
-
-def _mark(entry: Recorded) -> ChartMark | None:
-    match entry.payload:
-        case Dose() as dose:
-            much = amount(dose.amount_ml, 1, "mL") if dose.amount_ml else amount(dose.amount_mg or 0, 1, "mg")
-            return ChartMark(entry.happened_at, "dose", f"dose of {much}", entry.id)
-        case WaterChange(emptied=True):
-            return ChartMark(entry.happened_at, "change", "emptied and refilled", entry.id)
-        case WaterChange(volume_l=float(litres)):
-            return ChartMark(entry.happened_at, "change", f"water change of {amount(litres, 0, 'L')}", entry.id)
-        case _:
-            return None
 
 
 def ammonia_chart(facts: Facts, system: SystemState) -> Chart | None:
@@ -152,7 +75,7 @@ def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Ch
         decimals=figure.decimals,
         start=taken[0].at,
         end=facts.now,
-        readings=tuple(_reading(facts, one.entry, one.reading) for one in taken),
+        readings=tuple(drawn_reading(facts, one.entry, one.reading) for one in taken),
         marks=_marks_in(facts, system.key, taken[0].at),
         y_from_zero=constituent not in {"ph", "temperature", "salinity", "alkalinity", "calcium", "magnesium"},
         note=_SCALES if any(one.reading.scale != "nbs" for one in taken) else "",

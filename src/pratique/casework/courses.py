@@ -4,9 +4,9 @@ import math
 from datetime import date, datetime, timedelta
 
 from pratique import knowledge
-from pratique.casework.charts import copper_chart
 from pratique.casework.concerns.pieces import about
 from pratique.casework.copper import CourseCopper, course_copper, last_seen
+from pratique.casework.copper_chart import copper_chart
 from pratique.casework.dosing import advice_for, band_words
 from pratique.casework.facts import Facts
 from pratique.casework.health import health_of

@@ -4,11 +4,12 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.ammonia import ammonia_series
-from pratique.casework.charts import ammonia_chart, constituent_chart, copper_chart, only_charts
+from pratique.casework.charts import ammonia_chart, constituent_chart, only_charts
 from pratique.casework.concerns.additions import open_cases
 from pratique.casework.concerns.pieces import about
 from pratique.casework.concerns.water import is_stale
 from pratique.casework.copper import course_copper
+from pratique.casework.copper_chart import copper_chart
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.methods import method_by, reading_words
