@@ -1,11 +1,11 @@
-"""The copper of a course: its track from the ledger, and what it has been credited with."""
+"""The copper of a course: what the ledger tells of it, the level reckoned, and how long it was held."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from uuid import UUID
+from functools import cached_property
 
 from pratique import knowledge
+from pratique.casework.copper_level import level_of
 from pratique.casework.copper_told import (
     CONSTITUENT,
     Told,
@@ -13,31 +13,31 @@ from pratique.casework.copper_told import (
     copper_substances,
     since_last_known,
     told_by,
-    track_of,
 )
 from pratique.casework.facts import LOOK_BACK, Facts
-from pratique.casework.timeline import hours_of
+from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
 from pratique.ledger.states import CourseState
-from pratique.science.estimation import mass_balance
-from pratique.science.estimation.straight_exposure import Exposure, exposure
+from pratique.science.estimation.exposure import Exposure
 
-__all__ = ["CONSTITUENT", "CourseCopper", "copper_substances", "course_copper", "form_of", "stale_after", "uuids"]
+__all__ = ["CONSTITUENT", "CourseCopper", "copper_substances", "course_copper", "form_of", "last_seen", "stale_after"]
+
+_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
 class CourseCopper:
-    """A course's copper: the entries behind it, and the track and exposure where the net volume is known.
+    """A course's copper: the entries behind it, and the level and exposure reckoned from them.
 
-    `told` is None for a course of anything but copper: such a course is not reckoned.
+    `told` is None for a course of anything but copper: such a course is not reckoned. `reckoned` is None before a
+    course begins and where nothing at all tells of copper. Level and exposure are reckoned when asked for.
     """
 
     course: CourseState
     entries: tuple[Recorded, ...]
     told: Told | None
-    track: mass_balance.Track | None
-    exposure: Exposure | None
+    reckoned: Reckoned | None
     end: datetime
 
     @property
@@ -56,24 +56,39 @@ class CourseCopper:
         """Return the newest copper reading of the course, by whatever method."""
         return next((one for one in reversed(self.entries) if one.kind == "reading"), None)
 
+    @cached_property
+    def level(self) -> Level | None:
+        """Return the level at the course's stop, or now while it is open; None where it is not known."""
+        return level_of(self.told, self.reckoned, until=self.end) if self.told is not None else None
+
+    @cached_property
+    def exposure(self) -> Exposure | None:
+        """Return the exposure of the whole course as far as it is known; None where nothing of it is."""
+        begun = self.course.started
+        return self.held_between(begun, self.end) if begun is not None else None
+
     def entry(self, entry_id: str | None) -> Recorded | None:
-        """Return one of the entries behind the track."""
+        """Return one of the entries behind the level."""
         return next((one for one in self.entries if str(one.id) == entry_id), None)
 
-    def held_between(self, start: datetime, end: datetime) -> Exposure | None:
-        """Return the exposure in a part of the course, such as one animal's stay in its water; None if not reckoned."""
-        begun, closes = self.course.started, min(end, self.end)
-        if self.track is None or begun is None or max(start, begun) > closes:
+    def held_between(self, start: datetime, end: datetime, *, required_days: float | None = None) -> Exposure | None:
+        """Return the exposure in a part of the course, such as one animal's stay in its water; None if not known.
+
+        It closes where the newest reading no longer tells the level: what came later is neither credited nor lost.
+        The course's own days are asked for where `required_days` is not given.
+        """
+        begun, known, found = self.course.started, self.known_until, self.reckoned
+        if begun is None or known is None or found is None or found.problem:
             return None
-        known = self.known_until
-        opens = hours_of(max(start, begun))
-        return exposure(
-            self.track,
+        opens, closes = max(start, begun), min(end, self.end, known, found.ledger.end)
+        if opens > closes:
+            return None
+        return found.exposure(
             lower=self.course.target_lower,
-            hard_upper=self.course.hard_upper,
+            upper=self.course.hard_upper,
             start=opens,
-            end=hours_of(closes),
-            known_until=hours_of(known) if known is not None else opens,
+            end=closes,
+            required_days=self.course.required_days if required_days is None else required_days,
         )
 
 
@@ -97,15 +112,15 @@ def course_copper(facts: Facts, course: CourseState) -> CourseCopper:
     start = course.started or course.planned
     form = form_of(course)
     if form is None:
-        return CourseCopper(course, (), None, None, None, end)
+        return CourseCopper(course, (), None, None, end)
     found = copper_entries(course.system, since=start - LOOK_BACK, until=end)
-    entries = tuple(since_last_known(facts.household, found, form, moment=start - timedelta(days=1)))
+    entries = tuple(since_last_known(facts.household, found, form, moment=start - _DAY))
     told = told_by(facts.household, entries, form)
-    has_begun = course.started is not None and course.started <= end
+    if course.started is None or course.started > end:
+        return CourseCopper(course, entries, told, None, end)
     system = facts.household.system_or_missing(course.system)
-    track = track_of(system, told, until=end) if has_begun else None
-    copper = CourseCopper(course, entries, told, track, None, end)
-    return CourseCopper(course, entries, told, track, copper.held_between(start, end), end)
+    held = reckoned(facts, system, CONSTITUENT, since=start - _DAY, until=end, form=form)
+    return CourseCopper(course, entries, told, held, end)
 
 
 def last_seen(copper: CourseCopper) -> datetime | None:
@@ -114,8 +129,3 @@ def last_seen(copper: CourseCopper) -> datetime | None:
     if known is None:
         return copper.course.started
     return known if known < copper.end else None
-
-
-def uuids(names: Iterable[str | None]) -> tuple[UUID, ...]:
-    """Return the entry ids that science carried as text."""
-    return tuple(UUID(name) for name in names if name)

@@ -1,40 +1,39 @@
 """The copper in a system's water as it is now, whether a course is under way there or not."""
 
-from collections.abc import Sequence
+from collections.abc import Container
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+from functools import cached_property
+from uuid import UUID
 
 from pratique import knowledge
 from pratique.casework.copper import form_of
-from pratique.casework.copper_told import (
-    CONSTITUENT,
-    Told,
-    copper_entries,
-    copper_substances,
-    told_by,
-    track_of,
-)
-from pratique.casework.facts import Facts
+from pratique.casework.copper_level import level_of
+from pratique.casework.copper_told import CONSTITUENT, Told, copper_entries, copper_substances, told_by
+from pratique.casework.facts import RECENT, Facts
+from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.water import Reading
 from pratique.ledger.states import CourseState, SystemState
-from pratique.science.estimation import mass_balance
+
+_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
 class WaterCopper:
-    """What tells of copper in a system's water, and the level reckoned where the net volume is known."""
+    """What tells of copper in a system's water, and the level reckoned from it up to `now`."""
 
     system: SystemState
     entries: tuple[Recorded, ...]
     told: Told
-    track: mass_balance.Track | None
+    reckoned: Reckoned | None
+    now: datetime
 
-    @property
-    def now(self) -> mass_balance.Step | None:
-        """Return the newest step of the level."""
-        return self.track.steps[-1] if self.track is not None else None
+    @cached_property
+    def level(self) -> Level | None:
+        """Return the level now; None where it is not known."""
+        return level_of(self.told, self.reckoned, until=self.now)
 
     @property
     def newest(self) -> tuple[Recorded, Reading] | None:
@@ -48,13 +47,11 @@ class WaterCopper:
         told, present = self.told, knowledge.figure("copper.absent_mg_per_l").value
         if told.foreign:
             return True
-        if self.now is not None:
-            is_untold = not self.now.is_known and bool(told.doses or (told.binders and told.readings))
-            return self.now.level >= present or is_untold
-        if self.newest is None:
-            return bool(told.doses)
-        entry, reading = self.newest
-        return reading.centre >= present or any(one.happened_at > entry.happened_at for one in told.doses)
+        if self.level is not None:
+            return self.level.mean >= present
+        if told.doses or (told.binders and told.readings):
+            return True
+        return self.newest is not None and self.newest[1].centre >= present
 
 
 def water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:
@@ -63,14 +60,27 @@ def water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:
     is_meant = course is not None and is_open(facts, course)
     if not (is_meant or facts.read_of(system.key, CONSTITUENT) or _copper_doses(facts, system.key)):
         return None
-    entries = copper_entries(system.key, since=facts.since, until=facts.now)
-    return water_of(facts, system, entries, form=form_in(facts, system))
+    return water_of(facts, system, form=form_in(facts, system))
 
 
-def water_of(facts: Facts, system: SystemState, entries: Sequence[Recorded], *, form: CopperForm) -> WaterCopper:
-    """Return what a system's entries tell of one form of copper in its water now."""
+def water_of(
+    facts: Facts, system: SystemState, *, form: CopperForm, without: Container[UUID] = frozenset()
+) -> WaterCopper:
+    """Return what a system's entries tell of one form of copper in its water now; `without` names some to leave out."""
+    found = copper_entries(system.key, since=facts.since, until=facts.now)
+    entries = tuple(one for one in found if one.id not in without)
     told = told_by(facts.household, entries, form)
-    return WaterCopper(system, tuple(entries), told, track_of(system, told, until=facts.now))
+    since = _since(facts, system)
+    held = reckoned(facts, system, CONSTITUENT, since=since, until=facts.now, form=form, without=without)
+    return WaterCopper(system, entries, told, held, facts.now)
+
+
+def _since(facts: Facts, system: SystemState) -> datetime:
+    """Return from when on the level is reckoned: as the page of an open course has it, so that both share one."""
+    course = course_in(facts, system.key)
+    if course is not None and course.started is not None and is_open(facts, course):
+        return course.started - _DAY
+    return facts.now - RECENT
 
 
 def course_in(facts: Facts, system: str) -> CourseState | None:
