@@ -204,6 +204,41 @@ def a_copper_chart(*, days: int = 30) -> Chart:
     )
 
 
+def a_ribbon_chart(*, days: int = 10, ahead: int = 4) -> Chart:
+    """Return a level with its 50 % and 95 % range, a dose given, and one planned in the days to be expected."""
+    now = BEGAN + timedelta(days=days)
+    points = []
+    for hour in range((days + ahead) * 24 + 1):
+        value = 0.18 * math.exp(-hour / 24 * 0.02)
+        doubt = 0.01 + 0.0004 * max(0, hour - days * 24)
+        low, high = value - 2 * doubt, value + 2 * doubt
+        points.append(
+            ChartPoint(
+                BEGAN + timedelta(hours=hour), low, value, high, False, value - 0.67 * doubt, value + 0.67 * doubt
+            )
+        )
+    return Chart(
+        title="Copper in Lazaret",
+        description="Copper with what is to be expected.",
+        unit="mg/L",
+        decimals=2,
+        start=BEGAN,
+        end=now + timedelta(days=ahead),
+        line=tuple(points),
+        readings=(
+            ChartReading(BEGAN + timedelta(days=5), 0.15, 0.17, 0.19, "bar", "0.17 ± 0.02\u202fmg/L", entry(601)),
+        ),
+        marks=(
+            ChartMark(BEGAN + timedelta(days=2), "dose", "2.1\u202fmL of stock", entry(602)),
+            ChartMark(now + timedelta(days=1), "dose", "2.1\u202fmL of stock", None),
+        ),
+        band=(0.15, 0.20),
+        band_words="target 0.15 to 0.20",
+        hard_upper=0.25,
+        expected_from=now,
+    )
+
+
 def an_empty_chart() -> Chart:
     """Return a chart of something nobody has read yet."""
     return Chart(

@@ -21,28 +21,37 @@ class ChartReading:
 
 @dataclass(frozen=True, slots=True)
 class ChartMark:
-    """A dose, a water change or another event, marked on the time axis."""
+    """A dose, a water change or another event, marked on the time axis; one without an entry is only thought of."""
 
     at: datetime
     kind: Literal["dose", "change", "move", "note"]
     words: str
-    entry: UUID
+    entry: UUID | None
 
 
 @dataclass(frozen=True, slots=True)
 class ChartPoint:
-    """One point of a reckoned line with its 95 % range. `jump` starts a new stretch of line."""
+    """One point of a reckoned line: the median, its 95 % range, and its 50 % range where that is told.
+
+    `jump` starts a new stretch of line.
+    """
 
     at: datetime
     low: float
     value: float
     high: float
     jump: bool = False
+    inner_low: float | None = None
+    inner_high: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
-    """Everything one chart shows, and so everything its table shows. Times are aware; the page makes them local."""
+    """Everything one chart shows, and so everything its table shows. Times are aware; the page makes them local.
+
+    After `expected_from` the line is not what was but what is to be expected. `said` are sentences under it;
+    `leads_to` is the system and the constituent whose own page shows more.
+    """
 
     title: str
     description: str
@@ -58,3 +67,6 @@ class Chart:
     hard_upper: float | None = None
     y_from_zero: bool = True
     note: str = ""
+    expected_from: datetime | None = None
+    said: tuple[str, ...] = ()
+    leads_to: tuple[str, str] | None = None

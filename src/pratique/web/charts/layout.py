@@ -1,8 +1,10 @@
 """Where everything on a chart stands, in drawing units: a pure step from `Chart` to shapes."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from itertools import pairwise
+from typing import TypeGuard
 
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.web.charts.thinning import stretches, thinned
@@ -24,9 +26,11 @@ class Canvas:
     most_points: int
 
 
-PHONE = Canvas(width=328, height=212, left=36, right=16, top=24, bottom=24, most_days=5, most_values=6, most_points=160)
-DESK = Canvas(width=600, height=262, left=42, right=16, top=26, bottom=26, most_days=9, most_values=7, most_points=320)
+PHONE = Canvas(width=328, height=212, left=36, right=16, top=24, bottom=24, most_days=5, most_values=6, most_points=120)
+DESK = Canvas(width=600, height=262, left=42, right=16, top=26, bottom=26, most_days=9, most_values=7, most_points=240)
 
+
+type Run = tuple[ChartPoint, ...]
 
 _ARROW = 9.0
 
@@ -49,14 +53,23 @@ class Sign:
     centre: float
     foot: float
     words: str
+    is_planned: bool = False
+
+
+type Points = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A run of the reckoned line between two jumps: its points, and the outline of its 95 % range."""
+    """A run of the reckoned line between two jumps: its median, and the edges of its 95 % and its 50 % range.
 
-    line: tuple[tuple[float, float], ...]
-    ribbon: tuple[tuple[float, float], ...]
+    `inner` is empty where only the 95 % range is told. What is expected has not happened yet.
+    """
+
+    line: Points
+    outer: tuple[Points, Points]
+    inner: tuple[Points, Points]
+    is_expected: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +85,7 @@ class Picture:
     leaps: tuple[tuple[float, float, float], ...]
     readings: tuple[Sign, ...]
     marks: tuple[Sign, ...]
+    expected_from: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,14 +126,23 @@ def lay_out(chart: Chart, zone: tzinfo, canvas: Canvas) -> Picture:
         ),
         band=(scale.y(chart.band[1]), scale.y(chart.band[0])) if chart.band else None,
         hard_upper=None if chart.hard_upper is None else scale.y(chart.hard_upper),
-        stretches=tuple(_stretch(run, scale) for run in runs),
+        stretches=tuple(
+            _stretch(part, scale, is_expected=is_expected)
+            for run in runs
+            for part, is_expected in _parts(run, chart.expected_from)
+        ),
         leaps=tuple(
             (scale.x(after[0].at), scale.y(before[-1].value), scale.y(after[0].value))
             for before, after in pairwise(runs)
         ),
         readings=tuple(_reading(reading, scale) for reading in chart.readings),
         marks=tuple(_mark(mark, scale) for mark in chart.marks if chart.start <= mark.at <= chart.end),
+        expected_from=scale.x(chart.expected_from) if _is_inside(chart, chart.expected_from) else None,
     )
+
+
+def _is_inside(chart: Chart, moment: datetime | None) -> TypeGuard[datetime]:
+    return moment is not None and chart.start <= moment < chart.end
 
 
 def _extent(chart: Chart) -> tuple[float, float]:
@@ -132,10 +155,26 @@ def _extent(chart: Chart) -> tuple[float, float]:
     return min(values), max(values)
 
 
-def _stretch(run: tuple[ChartPoint, ...], scale: _Scale) -> Stretch:
-    upper = tuple((scale.x(point.at), scale.y(point.high)) for point in run)
-    lower = tuple((scale.x(point.at), scale.y(point.low)) for point in reversed(run))
-    return Stretch(line=tuple((scale.x(point.at), scale.y(point.value)) for point in run), ribbon=upper + lower)
+def _parts(run: Run, expected_from: datetime | None) -> tuple[tuple[Run, bool], ...]:
+    """Return a run cut where the past ends; the point at the cut belongs to both, so that no gap is seen."""
+    if expected_from is None or run[-1].at <= expected_from:
+        return ((run, False),)
+    past = tuple(point for point in run if point.at <= expected_from)
+    if not past:
+        return ((run, True),)
+    return (past, False), ((past[-1], *run[len(past) :]), True)
+
+
+def _stretch(run: Run, scale: _Scale, *, is_expected: bool) -> Stretch:
+    def edge(value_of: Callable[[ChartPoint], float | None]) -> Points:
+        return tuple((scale.x(point.at), scale.y(value)) for point in run if (value := value_of(point)) is not None)
+
+    return Stretch(
+        line=edge(lambda point: point.value),
+        outer=(edge(lambda point: point.low), edge(lambda point: point.high)),
+        inner=(edge(lambda point: point.inner_low), edge(lambda point: point.inner_high)),
+        is_expected=is_expected,
+    )
 
 
 def _reading(reading: ChartReading, scale: _Scale) -> Sign:
@@ -160,4 +199,12 @@ def _mark(mark: ChartMark, scale: _Scale) -> Sign:
     # Water changes stand above doses, so that a change and its make-up dose are both seen.
     lift = {"dose": 0.0, "change": 9.0, "move": 18.0, "note": 18.0}[mark.kind]
     foot = ground - lift
-    return Sign(shape=mark.kind, x=scale.x(mark.at), top=foot - 7, centre=foot - 3.5, foot=foot, words=mark.words)
+    return Sign(
+        shape=mark.kind,
+        x=scale.x(mark.at),
+        top=foot - 7,
+        centre=foot - 3.5,
+        foot=foot,
+        words=mark.words,
+        is_planned=mark.entry is None,
+    )

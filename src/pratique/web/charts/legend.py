@@ -1,5 +1,7 @@
 """What the signs on a chart mean, named only where they are there."""
 
+from collections.abc import Iterator
+
 from pratique.casework.sheets import Chart
 
 _READINGS = {
@@ -15,10 +17,23 @@ def legend(chart: Chart) -> tuple[str, ...]:
     """Return a few words for each sign this chart uses, none for a chart without any."""
     shapes = {reading.shape for reading in chart.readings}
     kinds = {mark.kind for mark in chart.marks if chart.start <= mark.at <= chart.end}
-    said = ["line: the level reckoned, shaded its 95\u202f% range"] if chart.line else []
+    said = [*_line(chart)]
     said += [words for shape, words in _READINGS.items() if shape in shapes]
     if chart.band:
         said.append(f"green: {chart.band_words or 'the target band'}")
     if chart.hard_upper is not None:
         said.append("red line: upper limit")
-    return (*said, *(words for kind, words in _MARKS.items() if kind in kinds))
+    planned = {mark.kind for mark in chart.marks if mark.entry is None}
+    said += [words for kind, words in _MARKS.items() if kind in kinds]
+    return (*said, *(["hollow and dashed: only planned"] if planned else []))
+
+
+def _line(chart: Chart) -> Iterator[str]:
+    if not chart.line:
+        return
+    if any(point.inner_low is not None for point in chart.line):
+        yield "line: the level reckoned; dark about it, where it lies with 50\u202f%; between the dots, with 95\u202f%"
+    else:
+        yield "line: the level reckoned, shaded its 95\u202f% range"
+    if chart.expected_from is not None and chart.expected_from < chart.end:
+        yield "dashed, after the upright line: what is to be expected"

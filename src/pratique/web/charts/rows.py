@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from pratique.casework.sheets import Chart, ChartPoint
+from pratique.casework.sheets import Chart, ChartMark, ChartPoint
 from pratique.web.charts.thinning import stretches
 
 _READABLE_ROWS = 120
@@ -18,17 +18,19 @@ class Happening:
     at: datetime
     kind: str
     words: str
-    entry: UUID
+    entry: UUID | None
 
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A reckoned level as a row of the table."""
+    """A reckoned level as a row of the table; `inner` is its 50 % range, empty where that is not told."""
 
     at: datetime
     value: str
     low: str
     high: str
+    inner: str
+    is_expected: bool
 
 
 _KINDS = {"dose": "dose", "change": "water change", "move": "move", "note": "note"}
@@ -37,8 +39,12 @@ _KINDS = {"dose": "dose", "change": "water change", "move": "move", "note": "not
 def happenings(chart: Chart) -> tuple[Happening, ...]:
     """Return the chart's readings and events in the order they happened."""
     found = [Happening(one.at, "reading", one.words, one.entry) for one in chart.readings]
-    found += [Happening(one.at, _KINDS[one.kind], one.words, one.entry) for one in chart.marks]
+    found += [Happening(one.at, _kind(one), one.words, one.entry) for one in chart.marks]
     return tuple(sorted(found, key=lambda one: (one.at, one.kind)))
+
+
+def _kind(mark: ChartMark) -> str:
+    return _KINDS[mark.kind] if mark.entry is not None else f"{_KINDS[mark.kind]}, only planned"
 
 
 def levels(chart: Chart) -> tuple[tuple[Level, ...], str]:
@@ -60,5 +66,11 @@ def levels(chart: Chart) -> tuple[tuple[Level, ...], str]:
 
 
 def _level(point: ChartPoint, chart: Chart) -> Level:
-    numbers = (f"{value:.{chart.decimals}f}".replace("-", "\u2212") for value in (point.value, point.low, point.high))
-    return Level(point.at, *numbers)
+    def said(value: float) -> str:
+        return f"{value:.{chart.decimals}f}".replace("-", "\u2212")
+
+    inner = ""
+    if point.inner_low is not None and point.inner_high is not None:
+        inner = f"{said(point.inner_low)} to {said(point.inner_high)}"
+    is_expected = chart.expected_from is not None and point.at > chart.expected_from
+    return Level(point.at, said(point.value), said(point.low), said(point.high), inner, is_expected)

@@ -7,14 +7,16 @@ from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from pratique.casework.sheets import Chart
-from pratique.web.charts.layout import PHONE, Canvas, Picture, Sign, Tick, lay_out
+from pratique.web.charts.layout import PHONE, Canvas, Picture, Sign, Stretch, Tick, lay_out
 
 
 def chart_svg(chart: Chart, zone: tzinfo, canvas: Canvas, *, name: str) -> SafeString:
     """Return the chart as one SVG element; `name` is a class that says at which widths it is shown."""
     picture = lay_out(chart, zone, canvas)
+    # Where time begins and ends in the drawing, for a script that lays something over it.
+    ends = f'data-left="{canvas.left:g}" data-right="{canvas.width - canvas.right:g}"'
     parts = [
-        f'<svg class="chart {escape(name)}" viewBox="0 0 {canvas.width:g} {canvas.height:g}" role="img">',
+        f'<svg class="chart {escape(name)}" viewBox="0 0 {canvas.width:g} {canvas.height:g}" {ends} role="img">',
         f"<title>{escape(chart.title)}</title><desc>{escape(chart.description)}</desc>",
         *_ground(picture, chart.unit),
         *_levels(picture),
@@ -56,12 +58,38 @@ def _day(tick: Tick, picture: Picture) -> str:
 
 def _levels(picture: Picture) -> Iterator[str]:
     for stretch in picture.stretches:
-        if len(stretch.line) > 1:
-            yield f'<polygon class="ribbon95" points="{_points(stretch.ribbon)}"/>'
+        yield from _ranges(stretch)
     for x, before, after in picture.leaps:
         yield f'<line class="leap" x1="{x:.1f}" x2="{x:.1f}" y1="{before:.1f}" y2="{after:.1f}"/>'
     for stretch in picture.stretches:
-        yield f'<polyline class="reckoned" points="{_points(stretch.line)}"/>'
+        yield f'<polyline class="reckoned{_expected(stretch)}" points="{_points(stretch.line)}"/>'
+    yield from _now(picture)
+
+
+def _ranges(stretch: Stretch) -> Iterator[str]:
+    """Draw the 95 % range between dotted edges, and the 50 % range in it without any: told apart without colour."""
+    if len(stretch.line) < 2:
+        return
+    expected = _expected(stretch)
+    for name, (lower, upper) in (("ribbon95", stretch.outer), ("ribbon50", stretch.inner)):
+        if lower:
+            yield f'<polygon class="{name}{expected}" points="{_points((*upper, *reversed(lower)))}"/>'
+    if stretch.inner[0]:
+        for edge in stretch.outer:
+            yield f'<polyline class="edge95{expected}" points="{_points(edge)}"/>'
+
+
+def _expected(stretch: Stretch) -> str:
+    return " expected" if stretch.is_expected else ""
+
+
+def _now(picture: Picture) -> Iterator[str]:
+    if picture.expected_from is None:
+        return
+    canvas, x = picture.canvas, f"{picture.expected_from:.1f}"
+    foot, right = canvas.height - canvas.bottom, canvas.width - canvas.right
+    yield f'<line class="now" x1="{x}" x2="{x}" y1="{canvas.top - 6:g}" y2="{foot:g}"/>'
+    yield f'<text class="at-end" x="{right:g}" y="{canvas.top - 12:g}">to be expected</text>'
 
 
 def _points(points: Iterable[tuple[float, float]]) -> str:
@@ -98,4 +126,5 @@ def _mark(sign: Sign, said: str) -> str:
         "move": f"M{sign.x:.1f} {sign.top:.1f}l3.6 3.5l-3.6 3.5l-3.6 -3.5z",
         "note": f"M{sign.x:.1f} {sign.top:.1f}v7",
     }[sign.shape]
-    return f'<path class="mark-{sign.shape}" d="{outline}">{said}</path>'
+    planned = " planned" if sign.is_planned else ""
+    return f'<path class="mark-{sign.shape}{planned}" d="{outline}">{said}</path>'

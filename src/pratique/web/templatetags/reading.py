@@ -105,6 +105,7 @@ def chart(context: template.Context, chart: Chart) -> dict[str, Any]:
         "legend": legend(chart),
         "happenings": happenings(chart),
         "levels": rows,
+        "has_inner": any(row.inner for row in rows),
         "step": step,
         "plot": json.dumps(plot_data(chart, zone), separators=(",", ":"), ensure_ascii=False),
     }

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from tests.builders.sheets import BEGAN, ZONE, a_copper_chart, an_empty_chart, entry
+from tests.builders.sheets import BEGAN, ZONE, a_copper_chart, a_ribbon_chart, an_empty_chart, entry
 
 from pratique.casework.sheets import ChartMark, ChartReading
 from pratique.web.charts.layout import DESK, PHONE, has_picture, lay_out
@@ -49,7 +49,7 @@ def test_a_reading_beyond_a_limit_has_an_arrow_long_enough_to_see():
 def test_nothing_is_drawn_outside_the_picture(canvas):
     """The ribbon's highest point and the highest reading set the axis: nothing is cut off."""
     picture = lay_out(a_copper_chart(), ZONE, canvas)
-    points = [point for stretch in picture.stretches for point in (*stretch.line, *stretch.ribbon)]
+    points = [point for stretch in picture.stretches for edge in (stretch.line, *stretch.outer) for point in edge]
     assert all(canvas.left - 0.01 <= x <= canvas.width - canvas.right + 0.01 for x, _ in points)
     assert all(canvas.top - 0.01 <= y <= canvas.height - canvas.bottom + 0.01 for _, y in points)
     assert all(sign.top >= 0 and sign.foot <= canvas.height for sign in (*picture.readings, *picture.marks))
@@ -88,3 +88,29 @@ def test_an_axis_need_not_begin_at_zero():
     chart = replace(a_chart_with(a_reading(8.0, 8.1, 8.2)), band=None, hard_upper=None, y_from_zero=False)
     picture = lay_out(chart, ZONE, PHONE)
     assert float(picture.values[0].words) > 7.5
+
+
+@CANVASES
+def test_the_inner_range_lies_within_the_outer(canvas):
+    """Half of the belief lies nearer to the median than nine tenths and a half of it: upper edges stand higher up."""
+    picture = lay_out(a_ribbon_chart(), ZONE, canvas)
+    for stretch in picture.stretches:
+        rows = zip(stretch.outer[1], stretch.inner[1], stretch.line, stretch.inner[0], stretch.outer[0], strict=True)
+        assert all(list(ys) == sorted(ys) for row in rows for ys in [[y for _, y in row]])
+
+
+def test_what_is_to_be_expected_begins_where_the_past_ends():
+    """The ribbon is cut at that moment and goes on from the same point, so that no gap is seen."""
+    chart = a_ribbon_chart()
+    picture = lay_out(chart, ZONE, DESK)
+    past = [stretch for stretch in picture.stretches if not stretch.is_expected]
+    ahead = [stretch for stretch in picture.stretches if stretch.is_expected]
+    assert picture.expected_from == pytest.approx(past[-1].line[-1][0], abs=2)
+    assert ahead[0].line[0] == past[-1].line[-1]
+    assert all(x >= picture.expected_from - 2 for stretch in ahead for x, _ in stretch.line)
+
+
+def test_what_is_only_planned_is_marked_so():
+    """A dose nobody has given yet has no entry and is drawn as planned."""
+    marks = lay_out(a_ribbon_chart(), ZONE, PHONE).marks
+    assert [mark.is_planned for mark in marks] == [False, True]

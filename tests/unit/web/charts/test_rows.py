@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from tests.builders.sheets import ZONE, a_copper_chart
+from tests.builders.sheets import ZONE, a_copper_chart, a_ribbon_chart
 
 from pratique.web.charts.plot_data import plot_data
 from pratique.web.charts.rows import happenings, levels
@@ -56,3 +56,18 @@ def test_the_script_gets_the_figures_the_drawing_shows():
     assert len(plot["readings"]) == len(chart.readings)
     assert len(plot["marks"]) == len(chart.marks)
     assert plot["line"][0][0] == int(chart.start.timestamp())
+
+
+def test_the_table_tells_both_ranges_and_what_is_only_expected():
+    """Whoever reads the table learns what the drawing shows: 50 %, 95 %, and from when on nothing has happened yet."""
+    chart = a_ribbon_chart()
+    rows, _ = levels(chart)
+    assert rows[0].inner == "0.17 to 0.19"
+    assert [row.is_expected for row in rows] == [row.at > chart.expected_from for row in rows]
+    assert any(row.is_expected for row in rows)
+
+
+def test_a_planned_dose_is_told_as_planned_and_leads_to_no_entry():
+    """Nobody can open an entry that is not written."""
+    planned = happenings(a_ribbon_chart())[-1]
+    assert (planned.kind, planned.entry) == ("dose, only planned", None)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
-from tests.builders.sheets import NOW, ZONE, a_copper_chart, a_feeding_strip
+from tests.builders.sheets import NOW, ZONE, a_copper_chart, a_feeding_strip, a_ribbon_chart
 
 from pratique.web.charts.feeding import feeding_strip, feeding_strips, key_svg, strip_words
 from pratique.web.charts.layout import DESK, PHONE
@@ -47,6 +47,28 @@ def test_every_dose_change_and_reading_is_drawn():
     assert drawn.count('class="reading"') == sum(one.shape == "bar" for one in chart.readings)
     assert drawn.count('class="between"') == 5
     assert drawn.count('class="beyond"') == 2
+
+
+def test_the_two_ranges_and_the_days_ahead_are_told_apart_without_colour():
+    """95 % has dotted edges, 50 % has none; what is expected stands after an upright line, under words that say so."""
+    root = ET.fromstring(chart_svg(a_ribbon_chart(), ZONE, DESK, name="for-desk"))  # noqa: S314 - our own text
+    kinds = [node.get("class") for node in root.iter() if node.get("class")]
+    for kind in ("ribbon95", "ribbon50", "edge95", "reckoned"):
+        assert kind in kinds
+        assert f"{kind} expected" in kinds
+    assert kinds.count("now") == 1
+    assert "to be expected" in [node.text for node in root.iter("text")]
+    assert "mark-dose planned" in kinds
+
+
+def test_the_legend_tells_both_ranges_and_what_is_planned():
+    """Each sign of the ribbon has its words."""
+    said = " ".join(legend(a_ribbon_chart()))
+    assert "50\u202f%" in said
+    assert "95\u202f%" in said
+    assert "to be expected" in said
+    assert "only planned" in said
+    assert "planned" not in " ".join(legend(a_copper_chart()))
 
 
 def test_the_legend_names_only_what_is_there():
