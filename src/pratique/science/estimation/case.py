@@ -96,7 +96,17 @@ class Unlogged:
     entry: str = ""
 
 
-type Event = Dose | Change | Pulse | Media | Unlogged
+@dataclass(frozen=True)
+class Refill:
+    """All water let out at `day` and new water filled in at `level`: what was there before counts no more."""
+
+    day: float
+    level: float
+    level_sd: float
+    entry: str = ""
+
+
+type Event = Dose | Change | Pulse | Media | Unlogged | Refill
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pratique.science.estimation.case import Case, Change, Dose, Event, Media, Pulse, Unlogged
+from pratique.science.estimation.case import Case, Change, Dose, Event, Media, Pulse, Refill, Unlogged
 
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
@@ -28,6 +28,8 @@ CHANGE: Final = 1
 DOSE: Final = 2
 STOP: Final = 3
 JOLT: Final = 4
+REFILL: Final = 5
+_CODES: Final = {"change": CHANGE, "dose": DOSE, "jolt": JOLT, "refill": REFILL}
 _SAME_MOMENT: Final = 1e-9
 _HOURS_PER_DAY: Final = 24.0
 _SHORT: Final = 0.02
@@ -39,6 +41,7 @@ class Script:
 
     advance: days, extra loss per day, mg released per day. change: litres, incoming level, its sd.
     dose: mg, mg of its own noise, mg that share the stock's strength. jolt: sd of a jump of the level.
+    refill: the level of the new water, its sd.
     Stop n is reading number `reading_of[n]`, or a point of the grid where that is below 0.
     """
 
@@ -95,11 +98,8 @@ def script_of(case: Case, grid: Array, *, begins: float = 0.0, before: Sequence[
                 release += numbers[0]
             case "media":
                 extra_loss += numbers[0]
-            case "change":
-                codes.append(CHANGE)
-                whats.append(numbers)
             case _:
-                codes.append(DOSE if act == "dose" else JOLT)
+                codes.append(_CODES[act])
                 whats.append(numbers)
     return Script(
         np.array(codes, np.int64), np.array(whats).reshape(-1, 3), np.array(days), np.array(readings, np.int64)
@@ -124,6 +124,8 @@ def _moments(case: Case, grid: Array) -> list[Moment]:
                 found.append((event.day, 3, "media", (event.extra_loss_per_day, 0.0, 0.0)))
             case Unlogged():
                 found.append((event.day, 1, "jolt", (event.level_sd, 0.0, 0.0)))
+            case Refill():
+                found.append((event.day, 1, "refill", (event.level, event.level_sd, 0.0)))
     return found
 
 
@@ -196,6 +198,9 @@ def write_steps(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays 
             q11 += (what[i, 1] / volume_l) ** 2
         elif code[i] == JOLT:
             q11 += what[i, 0] * what[i, 0]
+        elif code[i] == REFILL:
+            a, f, g, d = 0.0, 0.0, 0.0, what[i, 0]
+            q11, q12 = what[i, 1] * what[i, 1], 0.0
         else:
             steps[stop, 0], steps[stop, 1], steps[stop, 2], steps[stop, 3] = a, f, g, d
             steps[stop, 4], steps[stop, 5], steps[stop, 6] = q11, q12, q22

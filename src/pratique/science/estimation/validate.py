@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.case import Case, Change, Dose, Event, Media, Pulse, Reading, Unlogged
+from pratique.science.estimation.case import Case, Change, Dose, Event, Media, Pulse, Reading, Refill, Unlogged
 from pratique.science.estimation.reading import Method
 
 _LONGEST_DAYS = 4000.0
@@ -86,6 +86,9 @@ def _check_event(case: Case, event: Event) -> None:
         case Media():
             if not math.isfinite(event.extra_loss_per_day):
                 raise DomainError("What the media take out must be a number.")
+        case Refill():
+            if not (math.isfinite(event.level) and event.level_sd >= 0.0 and math.isfinite(event.level_sd)):
+                raise DomainError("The level of the new water must be a number, and its spread at or above 0.")
         case Unlogged():
             if not (event.level_sd >= 0.0 and math.isfinite(event.level_sd)):
                 raise DomainError("How far something unlogged may have moved the level must be a number at or above 0.")

@@ -1,0 +1,53 @@
+"""What is believed of each constituent before it is read: the start of a reckoning out of the ledger."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from pratique.knowledge.copper import CopperForm
+from pratique.knowledge.loading import pick, read
+from pratique.knowledge.status import Status
+
+
+@dataclass(frozen=True)
+class Belief:
+    """Beliefs beforehand of one constituent, in `unit` and per day; every spread is one standard deviation.
+
+    `has_litres` says that doses and changes act through the volume of water; without, the level only wanders.
+    """
+
+    key: str
+    constituent: str
+    unit: str
+    loss_median_per_day: float
+    loss_log_sd: float
+    source_mean_per_day: float
+    source_sd_per_day: float
+    source_walk_sd_per_sqrt_day: float
+    level_walk_sd_per_sqrt_day: float
+    initial_mean: float
+    initial_sd: float
+    incoming_mean: float
+    incoming_sd: float
+    emptied_sd: float
+    jolt_sd: float
+    grid_hours: float
+    source: str
+    status: Status
+    has_litres: bool = True
+
+
+@cache
+def _beliefs() -> Mapping[str, Belief]:
+    return read("reckoning.toml", Belief)
+
+
+def beliefs() -> tuple[Belief, ...]:
+    """Return every belief."""
+    return tuple(_beliefs().values())
+
+
+def belief(constituent: str, *, form: CopperForm | None = None) -> Belief:
+    """Return what is believed of a constituent; copper is ionic where no form is told. KeyError for an unknown one."""
+    key = f"copper_{(form or CopperForm.IONIC).value}" if constituent == "copper" else constituent
+    return pick(_beliefs(), key, what="belief of a constituent")
