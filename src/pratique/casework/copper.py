@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.copper_level import level_of
@@ -19,7 +20,10 @@ from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
 from pratique.ledger.states import CourseState
-from pratique.science.estimation.exposure import Exposure
+
+if TYPE_CHECKING:
+    # Only for the type: its loops are compiled when a level is reckoned, not when a page starts.
+    from pratique.science.estimation.exposure import Exposure
 
 __all__ = ["CONSTITUENT", "CourseCopper", "copper_substances", "course_copper", "form_of", "last_seen", "stale_after"]
 
@@ -62,7 +66,7 @@ class CourseCopper:
         return level_of(self.told, self.reckoned, until=self.end) if self.told is not None else None
 
     @cached_property
-    def exposure(self) -> Exposure | None:
+    def exposure(self) -> "Exposure | None":
         """Return the exposure of the whole course as far as it is known; None where nothing of it is."""
         begun = self.course.started
         return self.held_between(begun, self.end) if begun is not None else None
@@ -71,7 +75,7 @@ class CourseCopper:
         """Return one of the entries behind the level."""
         return next((one for one in self.entries if str(one.id) == entry_id), None)
 
-    def held_between(self, start: datetime, end: datetime, *, required_days: float | None = None) -> Exposure | None:
+    def held_between(self, start: datetime, end: datetime, *, required_days: float | None = None) -> "Exposure | None":
         """Return the exposure in a part of the course, such as one animal's stay in its water; None if not known.
 
         It closes where the newest reading no longer tells the level: what came later is neither credited nor lost.

@@ -4,13 +4,14 @@ from datetime import datetime, timedelta
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT, course_copper
+from pratique.casework.copper_dips import surely
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.signs import bad_signs, clean_looks
 from pratique.casework.timeline import days_of
 from pratique.ledger.queries import Point
 from pratique.ledger.states import AnimalState, BatchState, CourseState
-from pratique.science.passage.gates import PassageFacts
+from pratique.science.passage.gates import AtTarget, PassageFacts, Reached
 
 
 def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health: AnimalHealth | None) -> PassageFacts:
@@ -19,7 +20,7 @@ def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health:
         return PassageFacts()
     entries: dict[str, tuple[str, ...]] = {}
     course = _course_of(facts, batch)
-    at_target = _days_at_target(facts, animal, course, entries)
+    at_target = _at_target(facts, animal, course, _days_asked(batch), entries)
     breathing, condition, found = health.breathing, health.condition, health.appetite
     if breathing.latest is not None:
         entries["breathing_state"] = (breathing.latest.entry,)
@@ -28,7 +29,7 @@ def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health:
     if found.last_certain_meal is not None:
         entries["days_eating"] = (found.last_certain_meal.entry,)
     return PassageFacts(
-        days_at_target=at_target,
+        at_target=at_target,
         in_clean_tank=_in_clean_tank(facts, health, course, entries),
         days_eating=found.eating_days_run if found.state != "unknown" else None,
         days_without_signs=_days_without_signs(facts, health, entries),
@@ -54,19 +55,37 @@ def _course_of(facts: Facts, batch: BatchState) -> CourseState | None:
     return max(begun, key=lambda one: one.started or facts.now, default=None)
 
 
-def _days_at_target(
-    facts: Facts, animal: AnimalState, course: CourseState | None, entries: dict[str, tuple[str, ...]]
-) -> float | None:
-    """Return the days the animal itself was held at target: of the course, its last unbroken stay in that water."""
+def _days_asked(batch: BatchState) -> tuple[float, ...]:
+    """Return the days at target that the batch's protocol asks for, at whichever leg."""
+    legs = knowledge.protocol_or_unknown(batch.protocol).legs
+    return tuple({one.required for leg in legs for one in leg.criteria if one.key == "days_at_target"})
+
+
+def _at_target(
+    facts: Facts,
+    animal: AnimalState,
+    course: CourseState | None,
+    asked: tuple[float, ...],
+    entries: dict[str, tuple[str, ...]],
+) -> AtTarget | None:
+    """Return how long the animal itself was held at target: of the course, its last unbroken stay in that water."""
     if course is None:
         return None
     copper = course_copper(facts, course)
-    entries["days_at_target"] = tuple(str(one.id) for one in copper.entries if one.kind == "reading")[-6:]
-    if copper.exposure is None:
-        return None
+    entries["at_target"] = tuple(str(one.id) for one in copper.entries if one.kind == "reading")[-6:]
     stay = _stay_in(animal, course)
-    own = copper.held_between(stay[0], stay[1] or facts.now) if stay is not None else None
-    return float(own.days_credited) if own is not None else 0.0
+    if stay is None:
+        return AtTarget(0.0, dict.fromkeys(asked, Reached(0.0)))
+    held = {one: copper.held_between(stay[0], stay[1] or facts.now, required_days=one) for one in asked}
+    known = [one for one in held.values() if one is not None]
+    if not known:
+        return None
+    reached = {
+        days: Reached(one.held.value, one.held.monte_carlo_error)
+        for days, one in held.items()
+        if one is not None and one.held is not None
+    }
+    return AtTarget(surely(known[0].longest_unbroken_days), reached)
 
 
 def _stay_in(animal: AnimalState, course: CourseState) -> tuple[datetime, datetime | None] | None:

@@ -1,19 +1,33 @@
 """Concerns about copper courses: dips that restart the clock, a band missed, and a level that nobody read."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 from pratique import knowledge
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
-from pratique.casework.copper import CourseCopper, course_copper, last_seen, stale_after, uuids
+from pratique.casework.copper import CourseCopper, course_copper, last_seen, stale_after
+from pratique.casework.copper_dips import LikelyDip, days_counted, days_lost, dips_of
+from pratique.casework.copper_level import chance_below
 from pratique.casework.copper_water import is_open
 from pratique.casework.facts import Facts
 from pratique.casework.sheets import Coincidence, Concern, Evidence, NextStep, Reason, Weight
-from pratique.casework.timeline import at_hours, hours_of
-from pratique.casework.words import amount, day_words, days_words, listed, plus_minus, sentence_case, short_day, when
+from pratique.casework.words import (
+    amount,
+    day_words,
+    days_words,
+    listed,
+    percent,
+    plus_minus,
+    sentence_case,
+    short_day,
+    when,
+)
 from pratique.ledger.entries import Recorded
 from pratique.ledger.states import CourseState
-from pratique.science.estimation.straight_exposure import Dip, Exposure
+from pratique.science.estimation.reading import NORMAL_95
+
+_DAY = timedelta(days=1)
+_MIDDLE = 3
 
 
 def copper_concerns(facts: Facts) -> Iterator[Concern]:
@@ -22,8 +36,9 @@ def copper_concerns(facts: Facts) -> Iterator[Concern]:
         if course.started is None or course.started > facts.now or _is_past(facts, course):
             continue
         copper = course_copper(facts, course)
-        if copper.exposure is not None and copper.exposure.dips:
-            yield _dip(facts, copper, copper.exposure)
+        dips = dips_of(copper)
+        if dips:
+            yield _dip(facts, copper, dips)
         if copper.is_reckoned and is_open(facts, course):
             yield from _level_now(facts, copper)
             yield from _not_read(facts, copper)
@@ -35,9 +50,19 @@ def _is_past(facts: Facts, course: CourseState) -> bool:
     return course.stopped is not None and facts.now - course.stopped > longest
 
 
-def _dip_span(facts: Facts, course: CourseState, dip: Dip) -> str:
+def _dip_words(facts: Facts, course: CourseState, dip: LikelyDip) -> str:
+    """Return a dip in words: its days, how sure it is, and how low the level went."""
+    lower, lowest = amount(course.target_lower, 2, "mg/L"), dip.lowest
+    depth = plus_minus(lowest.mean, (lowest.high - lowest.low) / 2, 2, "mg/L")
+    return (
+        f"Below {lower} {_dip_span(facts, course, dip)}: {percent(dip.chance.value)} likely; "
+        f"at the lowest about {depth}."
+    )
+
+
+def _dip_span(facts: Facts, course: CourseState, dip: LikelyDip) -> str:
     """Return the calendar days a dip touched, with the days of the batch's passage where there is a batch."""
-    first, last = (at_hours(hours).astimezone(facts.zone).date() for hours in (dip.start, dip.end))
+    first, last = (moment.astimezone(facts.zone).date() for moment in (dip.start, dip.end))
     span = short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
     batch = facts.household.batches.get(course.batch or "")
     if batch is None or batch.arrived is None:
@@ -48,58 +73,53 @@ def _dip_span(facts: Facts, course: CourseState, dip: Dip) -> str:
     return f"{span} ({words} of {batch.name}'s passage)"
 
 
-def _dip(facts: Facts, copper: CourseCopper, held: Exposure) -> Concern:
+def _dip(facts: Facts, copper: CourseCopper, dips: Sequence[LikelyDip]) -> Concern:
     course = copper.course
-    is_running = is_open(facts, course)
-    spans = listed([_dip_span(facts, course, dip) for dip in held.dips])
-    lowest = min(dip.lowest for dip in held.dips)
-    is_enough = held.days_credited >= course.required_days
-    at = "now" if is_running else f"at its stop {when(course.stopped or copper.end, facts.now, facts.zone)}"
-    lost = days_words(held.days_lost)
+    counted, lost = days_counted(copper), days_lost(copper)
+    at = "now" if is_open(facts, course) else f"at its stop {when(course.stopped or copper.end, facts.now, facts.zone)}"
     credit = (
-        f"{sentence_case(days_words(held.days_credited))} counted {at}, {course.required_days:g} needed; "
-        f"{lost} before the dip {'is' if held.days_lost == 1 else 'are'} lost."
+        f"{sentence_case(days_words(counted))} counted {at}, {course.required_days:g} needed; "
+        f"{days_words(lost)} before the dip {'is' if lost == 1 else 'are'} lost."
     )
-    began = [day_words(at_hours(dip.start).astimezone(facts.zone).date()) for dip in held.dips]
-    weight: Weight = "watch" if is_enough else "today"
+    began = [day_words(dip.start.astimezone(facts.zone).date()) for dip in dips]
+    weight: Weight = "watch" if counted >= course.required_days else "today"
     return Concern(
         key=f"copper-dip.{course.key}",
         about=about(course),
         title=f"{course.name}: the copper dipped on {listed(began)}",
         weight=weight,
         weight_words=WEIGHT_WORDS[weight],
-        since=at_hours(held.dips[0].start).astimezone(facts.zone).date(),
-        said=(
-            f"Below {amount(course.target_lower, 2, 'mg/L')} {spans}, down to {amount(lowest, 2, 'mg/L')}.",
-            credit,
-            "The level is reckoned from doses, changes and readings alone; how surely it held is not known yet.",
-        ),
-        just_before=_before_dip(facts, copper, held.dips[0]),
+        since=dips[0].start.astimezone(facts.zone).date(),
+        said=(*(_dip_words(facts, course, dip) for dip in dips), credit),
+        just_before=_before_dip(facts, copper, dips[0]),
         next_steps=(NextStep("Open the course", about=about(course)),),
-        evidence=_evidence(copper, held.dips),
+        evidence=_evidence(copper, dips),
         reasons=(
             Reason(
-                "Any reading under the target's lower end restarts the clock.", "custom of the trade", "common practice"
+                "A level under the target's lower end restarts the clock.", "custom of the trade", "common practice"
             ),
+            reason("copper.dip_probability", "A dip this likely, and likelier ones, are told."),
         ),
     )
 
 
-def _evidence(copper: CourseCopper, dips: tuple[Dip, ...]) -> tuple[Evidence, ...]:
+def _evidence(copper: CourseCopper, dips: Sequence[LikelyDip]) -> tuple[Evidence, ...]:
+    """Return the entries of each dip from what went before it on: the change or reading it began with, and after."""
     found = []
-    for name in uuids(entry for dip in dips for entry in dip.entries):
-        entry = copper.entry(str(name))
-        if entry is not None:
-            found.append(Evidence(_entry_words(entry), entry.happened_at, entry.id))
-    return tuple(found)
+    for dip in dips:
+        before = [one for one in copper.entries if one.happened_at <= dip.start]
+        found += [*before[-1:], *(one for one in copper.entries if dip.start < one.happened_at <= dip.end)]
+    return tuple(
+        Evidence(_entry_words(one), one.happened_at, one.id) for one in {one.id: one for one in found}.values()
+    )
 
 
 def _entry_words(entry: Recorded) -> str:
     return "copper reading" if entry.kind == "reading" else entry.kind.replace("-", " ")
 
 
-def _before_dip(facts: Facts, copper: CourseCopper, dip: Dip) -> tuple[Coincidence, ...]:
-    start = at_hours(dip.start)
+def _before_dip(facts: Facts, copper: CourseCopper, dip: LikelyDip) -> tuple[Coincidence, ...]:
+    start = dip.start
     near = timedelta(hours=knowledge.figure("copper.dip_look_back_hours").value)
     changes = [one for one in copper.entries if one.kind == "water-change" and start - near <= one.happened_at <= start]
     return tuple(_change_before(facts, copper, entry) for entry in changes)
@@ -119,15 +139,15 @@ def _change_before(facts: Facts, copper: CourseCopper, entry: Recorded) -> Coinc
 
 
 def _level_now(facts: Facts, copper: CourseCopper) -> Iterator[Concern]:
-    """Yield that the level is known to be under the band: after it was reached, or once the ramp should be over."""
+    """Yield that the level is likely under the band: after it was reached, or once the ramp should be over."""
     course, held = copper.course, copper.exposure
-    if copper.track is None or held is None:
+    if copper.level is None:
         return
-    newest = copper.track.steps[-1]
-    if not newest.is_known or newest.level >= course.target_lower:
+    chance = chance_below(copper.reckoned, course.target_lower)
+    if chance < knowledge.figure("copper.low_probability").value:
         return
-    days = (hours_of(facts.now) - hours_of(course.started or facts.now)) / 24
-    if held.runs:
+    days = (facts.now - (course.started or facts.now)) / _DAY
+    if held is not None and held.longest_unbroken_days.quantiles[_MIDDLE] > 0.0:
         yield _under(facts, copper, "copper-low", "copper is under the band, the clock has stopped", "now")
     elif days > knowledge.figure("copper.ramp_days").value:
         yield _under(
@@ -143,10 +163,11 @@ def _level_now(facts: Facts, copper: CourseCopper) -> Iterator[Concern]:
 def _under(
     facts: Facts, copper: CourseCopper, key: str, words: str, weight: Weight, *, reasons: tuple[Reason, ...] = ()
 ) -> Concern:
-    course, newest = copper.course, copper.track.steps[-1] if copper.track else None
+    course, level = copper.course, copper.level
     system = facts.household.system_or_missing(course.system)
-    entry = copper.entry(newest.entry) if newest else None
-    level = plus_minus(newest.level, newest.plus_minus, 2, "mg/L") if newest else ""
+    newest = copper.told.newest_reading if copper.told is not None else None
+    reckoned = plus_minus(level.mean, NORMAL_95 * level.sd, 2, "mg/L") if level is not None else ""
+    chance = percent(chance_below(copper.reckoned, course.target_lower))
     return Concern(
         key=f"{key}.{course.key}",
         about=about(system),
@@ -154,12 +175,13 @@ def _under(
         weight=weight,
         weight_words=WEIGHT_WORDS[weight],
         said=(
-            f"Reckoned {level}; the band begins at {amount(course.target_lower, 2, 'mg/L')}.",
+            f"Reckoned {reckoned}; the band begins at {amount(course.target_lower, 2, 'mg/L')}. "
+            f"Under it now: {chance} likely.",
             *(["No day has counted so far."] if key == "copper-not-reached" else []),
         ),
         next_steps=(NextStep("Open the course for the dose", about=about(course)),),
-        evidence=(Evidence(_entry_words(entry), entry.happened_at, entry.id),) if entry else (_the_start(course),),
-        reasons=reasons,
+        evidence=(Evidence(_entry_words(newest), newest.happened_at, newest.id),) if newest else (_the_start(course),),
+        reasons=(*reasons, reason("copper.low_probability", "A level this likely under the band is told.")),
         cautions=tuple(one.text for one in knowledge.cautions_for(course.substance)),
     )
 

@@ -7,17 +7,21 @@ from typing import Literal
 from pratique import knowledge
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
 from pratique.casework.copper import stale_after
+from pratique.casework.copper_level import chance_above
 from pratique.casework.copper_water import WaterCopper, course_in, is_open, water_copper
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
 from pratique.casework.methods import method_by, range_of, reading_words
 from pratique.casework.sheets import Concern, Evidence, NextStep, Reason, Weight
-from pratique.casework.words import amount, plus_minus, sentence_case, when
+from pratique.casework.words import amount, percent, plus_minus, sentence_case, when
 from pratique.knowledge import copper_band
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.water import Reading
 from pratique.ledger.states import CourseState, SystemState
+from pratique.science.estimation.reading import NORMAL_95
 
+# Likelier than not.
+_EVEN = 0.5
 _ROUNDING = 1e-9
 
 
@@ -60,48 +64,70 @@ def _is_old(facts: Facts, entry: Recorded) -> bool:
 
 
 def _too_high(facts: Facts, water: WaterCopper, course: CourseState | None) -> Iterator[Concern]:
-    """Yield that the level reckoned, or the newest reading, lies above the hard upper limit of the form."""
-    own, step, newest = copper_band(water.told.form), water.now, water.newest
+    """Yield that the level reckoned, or the newest reading, likely lies above the hard upper limit of the form."""
+    own, newest = copper_band(water.told.form), water.newest
     hard_upper = course.hard_upper if course is not None else own.hard_upper
-    is_reckoned_high = step is not None and step.level > hard_upper + _ROUNDING
-    if not is_reckoned_high and not _is_read_high(facts, water, hard_upper):
+    chance = _chance_high(water, hard_upper)
+    is_reckoned_high = chance >= knowledge.figure("copper.high_probability").value
+    is_read_high = _is_read_high(facts, water, hard_upper)
+    if not is_reckoned_high and not is_read_high:
         return
-    said, evidence = [], []
-    if step is not None and is_reckoned_high:
-        level = plus_minus(step.level, step.plus_minus, 2, "mg/L")
-        said.append(
-            f"Reckoned {level}." if step.is_known else f"By the doses at least {amount(step.level, 2, 'mg/L')}."
-        )
-        evidence += [one for one in water.entries if str(one.id) == step.entry]
+    evidence = [one for one in water.entries if one.kind == "dose"][-1:] if is_reckoned_high else []
+    said = [_reckoned_words(water, chance)] if is_reckoned_high else []
     if newest is not None:
         said.append(_read_words(facts, *newest))
         evidence.append(newest[0])
+    is_sure = is_read_high or chance >= _EVEN
     yield Concern(
         key=f"copper-high.{course.key if course is not None else water.system.key}",
         about=about(water.system),
-        title=f"{water.system.name}: copper is too high",
+        title=f"{water.system.name}: copper {'is' if is_sure else 'may be'} too high",
         weight="now",
         weight_words=WEIGHT_WORDS["now"],
         said=(
             *said,
             f"The hard upper limit of {water.told.form} copper here is {amount(hard_upper, 2, 'mg/L')}.",
-            "Add nothing. Change water now, aerate, and watch how they breathe.",
+            "Add nothing. Change water now, aerate, and watch how they breathe."
+            if is_sure
+            else "Add nothing, read it now, and watch how they breathe.",
         ),
-        next_steps=_steps(water.system),
+        next_steps=_steps(water.system) if is_sure else _steps(water.system)[::-1],
         evidence=_evidence(*{one.id: one for one in evidence}.values()),
-        reasons=(Reason(f"Band of {water.told.form} copper. {own.note}", own.source, own.status.value),),
+        reasons=(
+            Reason(f"Band of {water.told.form} copper. {own.note}", own.source, own.status.value),
+            reason("copper.high_probability", "A level this likely above the limit is told."),
+        ),
         cautions=_cautions(water),
     )
 
 
+def _chance_high(water: WaterCopper, hard_upper: float) -> float:
+    """Return how likely the level lies above a limit; where nothing told it before a dose, only if likelier than not.
+
+    What was there beforehand may be anything: a wide belief alone is no alarm.
+    """
+    if water.told.foreign or not (water.told.doses or water.told.readings):
+        return 0.0
+    chance = chance_above(water.reckoned, hard_upper + _ROUNDING)
+    return chance if water.level is not None or chance >= _EVEN else 0.0
+
+
+def _reckoned_words(water: WaterCopper, chance: float) -> str:
+    how_sure = f"above the limit: {percent(chance)} likely"
+    if water.level is not None:
+        level = plus_minus(water.level.mean, NORMAL_95 * water.level.sd, 2, "mg/L")
+        return f"Reckoned {level}; {how_sure}."
+    return f"Nothing has told the level since; by the doses it is {how_sure}."
+
+
 def _is_read_high(facts: Facts, water: WaterCopper, hard_upper: float) -> bool:
-    """Return whether the newest reading lies above the limit, where the level reckoned does not rest on it."""
+    """Return whether the newest reading lies above the limit, and no water was changed since that can be counted."""
     if water.newest is None or range_of(facts.household, water.newest[1]).centre <= hard_upper + _ROUNDING:
         return False
-    entry, step = water.newest[0], water.now
-    is_counted = entry in water.told.readings and step is not None and step.is_known
-    is_emptied = any(one.raw.get("emptied") and one.happened_at > entry.happened_at for one in water.entries)
-    return not is_counted and not is_emptied
+    entry = water.newest[0]
+    changes = [one for one in water.entries if one.kind == "water-change" and one.happened_at > entry.happened_at]
+    is_counted = entry in water.told.readings and water.level is not None
+    return not (changes if is_counted else any(one.raw.get("emptied") for one in changes))
 
 
 def _read_words(facts: Facts, entry: Recorded, reading: Reading) -> str:

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable
 from datetime import datetime
+from uuid import UUID
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
-from pratique.casework.copper_told import copper_entries
-from pratique.casework.copper_water import form_in, water_of
+from pratique.casework.copper_water import WaterCopper, form_in, water_of
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
 from pratique.casework.words import listed
@@ -14,7 +14,6 @@ from pratique.knowledge import CopperForm, Substance
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.states import CourseState, SystemState
-from pratique.science.estimation.mass_balance import Step
 
 
 def harm_question(household: Household, system: SystemState, substance: Substance) -> str | None:
@@ -40,33 +39,29 @@ def open_courses(household: Household, system: str, *, constituent: str | None =
     ]
 
 
-def copper_level(
+def copper_water(
     household: Household,
     system: SystemState,
     at: datetime,
     *,
     form: CopperForm | None = None,
     without: Recorded | None = None,
-) -> Step | None:
-    """Return the copper reckoned in a system, or None where its net volume is not known or nothing tells of copper.
+) -> WaterCopper:
+    """Return what the ledger tells of the copper in a system at a moment.
 
     `form` is the form reckoned, or else the one the system holds; `without` is an entry to be left out, such as the
     one being corrected.
     """
     facts = Facts(household, at)
-    found = copper_entries(system.key, since=facts.since, until=at)
-    entries = [one for one in found if without is None or one.id != without.id]
-    water = water_of(facts, system, entries, form=form or form_in(facts, system))
-    return water.now if water.told.readings or water.told.doses else None
+    left_out = frozenset([without.id]) if without is not None else frozenset[UUID]()
+    return water_of(facts, system, form=form or form_in(facts, system), without=left_out)
 
 
 def has_copper(household: Household, system: SystemState, at: datetime) -> bool:
     """Return whether copper is meant to be in a system, or is reckoned to be, or went in and was not read since."""
     if open_courses(household, system.key, constituent=CONSTITUENT):
         return True
-    facts = Facts(household, at)
-    entries = copper_entries(system.key, since=facts.since, until=at)
-    return water_of(facts, system, entries, form=form_in(facts, system)).may_hold_copper
+    return copper_water(household, system, at).may_hold_copper
 
 
 def newcomers_question(household: Household, system: SystemState, animals: Iterable[str], at: datetime) -> str | None:

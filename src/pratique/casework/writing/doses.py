@@ -5,11 +5,12 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
+from pratique.casework.copper_level import after_dose
 from pratique.casework.salts import counted_mg, counted_name
 from pratique.casework.words import amount, sentence_case
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.dangers import (
-    copper_level,
+    copper_water,
     harm_question,
     has_copper,
     open_courses,
@@ -224,20 +225,26 @@ def _ask_about_form(asked: Asked, system: SystemState, substance: Substance, for
 
 
 def _ask_about_level(asked: Asked, system: SystemState, form: CopperForm, milligrams: float) -> None:
-    step = copper_level(asked.household, system, asked.at, form=form, without=asked.desk.amends)
-    before = step.level if step is not None else 0.0
-    is_known = step is not None and step.is_known
-    after = before + milligrams / (system.net_volume_l or 1.0)
+    """Ask once where a dose may have passed the upper limit: by the high end of what is reckoned where that is known.
+
+    Where nothing told the level before, anything may have been there, and the middle of what is reckoned decides.
+    """
+    water = copper_water(asked.household, system, asked.at, form=form, without=asked.desk.amends)
+    mean, high = after_dose(water.reckoned, milligrams) or (milligrams / (system.net_volume_l or 1.0),) * 2
     courses = open_courses(asked.household, system.key, constituent=CONSTITUENT)
     upper = courses[0].hard_upper if courses else knowledge.copper_band(form).hard_upper
-    if after > upper + _ROUNDING:
-        decimals, unit = knowledge.constituent(CONSTITUENT).decimals, knowledge.constituent(CONSTITUENT).unit
-        about = "about" if is_known else "at least"
-        asked.doubt(
-            "amount",
-            f"By the ledger {system.name} would then hold {about} {amount(after, decimals, unit)} of copper, above the "
-            f"upper limit of {amount(upper, decimals, unit)}. Did this much really go in?",
-        )
+    is_known = water.level is not None
+    if (high if is_known else mean) <= upper + _ROUNDING:
+        return
+    figure = knowledge.constituent(CONSTITUENT)
+    said = f"about {amount(mean, figure.decimals, figure.unit)} of copper"
+    if is_known and mean <= upper:
+        said = f"up to {amount(high, figure.decimals, figure.unit)} of copper"
+    asked.doubt(
+        "amount",
+        f"By the ledger {system.name} would then hold {said}, and the upper limit is "
+        f"{amount(upper, figure.decimals, figure.unit)}. Did this much really go in?",
+    )
 
 
 def _course(asked: Asked, system: SystemState, substance: Substance) -> CourseState | None:

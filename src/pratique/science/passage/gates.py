@@ -8,6 +8,7 @@ from typing import Literal
 
 from pratique import knowledge
 from pratique.knowledge import Leg
+from pratique.science.estimation.reading import NORMAL_95
 from pratique.units import THIN_SPACE
 
 type FindingStatus = Literal["met", "not met", "not known"]
@@ -36,10 +37,29 @@ class Finding:
 
 
 @dataclass(frozen=True)
+class Reached:
+    """How likely a number of days was reached, and one standard error of the trajectories it was counted on."""
+
+    probability: float
+    monte_carlo_error: float = 0.0
+
+
+@dataclass(frozen=True)
+class AtTarget:
+    """How long an animal was held at target without a break, as far as it is known.
+
+    `days` are those held with 95 %; `reached` says for each number of days asked for how likely it was reached.
+    """
+
+    days: float
+    reached: Mapping[float, Reached]
+
+
+@dataclass(frozen=True)
 class PassageFacts:
     """What is known of one animal; None is not known. `entries` maps a field to the ledger entries behind it."""
 
-    days_at_target: float | None = None
+    at_target: AtTarget | None = None
     in_clean_tank: bool | None = None
     days_eating: float | None = None
     days_without_signs: float | None = None
@@ -61,7 +81,6 @@ class Gate:
 
 _DAYS: Mapping[str, tuple[str, str]] = MappingProxyType(
     {
-        "days_at_target": ("days_at_target", "Log the doses, the water changes and a reading every day."),
         "days_eating": ("days_eating", "Watch it at feeding time and tap how it fed."),
         "days_without_signs": (
             "days_without_signs",
@@ -96,6 +115,8 @@ def judge(criterion: Criterion, facts: PassageFacts) -> Finding:
     if criterion.key in _DAYS:
         return _judge_days(criterion, facts)
     match criterion.key:
+        case "days_at_target":
+            return _judge_at_target(criterion, facts)
         case "clean_move":
             return _judge_clean_move(criterion, facts)
         case "breathing_normal":
@@ -119,6 +140,26 @@ def _judge_days(criterion: Criterion, facts: PassageFacts) -> Finding:
     shown = f"{math.floor(days + 1e-9)}{THIN_SPACE}{criterion.unit}, {criterion.required:g} needed"
     status: FindingStatus = "met" if days + 1e-9 >= criterion.required else "not met"
     return Finding(status, days, f"{criterion.words}: {shown}.", entries, "", criterion.key)
+
+
+def _judge_at_target(criterion: Criterion, facts: PassageFacts) -> Finding:
+    """Judge the days at target: met once they were reached with the probability that counts as met."""
+    held, entries = facts.at_target, facts.entries.get("at_target", ())
+    if held is None or criterion.required not in held.reached:
+        how = "Log the doses, the water changes and a reading every day."
+        return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
+    reached, needed = held.reached[criterion.required], knowledge.figure("gate.held_probability").value
+    status: FindingStatus = "met" if reached.probability >= needed else "not met"
+    days = f"{math.floor(held.days + 1e-9)}{THIN_SPACE}{criterion.unit} with 95{THIN_SPACE}%"
+    chance = f"{criterion.required:g} reached with {_percent(reached.probability)}{_drawn_words(reached)}"
+    words = f"{criterion.words}: {days}; {chance}, {_percent(needed)} needed."
+    return Finding(status, held.days, words, entries, "", criterion.key)
+
+
+def _drawn_words(reached: Reached) -> str:
+    """Return what drawing trajectories adds to a probability, 95 %, where it shows in whole per cent."""
+    points = round(100.0 * NORMAL_95 * reached.monte_carlo_error)
+    return f" ± {points} (drawn)" if points else ""
 
 
 def _judge_clean_move(criterion: Criterion, facts: PassageFacts) -> Finding:
