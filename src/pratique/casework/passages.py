@@ -1,5 +1,6 @@
 """The pages of passages: each batch's legs and gates, from arrival to settled."""
 
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
@@ -21,8 +22,8 @@ from pratique.casework.sheets import (
     PassageSheet,
     Reason,
 )
-from pratique.casework.words import days_words, listed, short_day
-from pratique.knowledge import Leg, Protocol
+from pratique.casework.words import days_words, listed, percent, short_day
+from pratique.knowledge import GateCriterion, Leg, Protocol
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState, BatchState
 from pratique.science.passage.gates import Gate, criteria_of, gate
@@ -65,7 +66,8 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
     animals = [household.animals[one] for one in batch.animals if one in household.animals]
     alive = [one for one in animals if one.life == "alive"]
     courses = [one for one in household.courses.values() if one.batch == key and one.planned <= now]
-    shut = _shut(facts, batch, alive, healths)
+    gates = _gates(facts, batch, alive, healths)
+    shut = [one.name for one in alive if not gates[one.key].gate.is_open]
     subjects = [("animal", one.key) for one in animals] + [("course", one.key) for one in courses]
     return PassageSheet(
         about=about(batch),
@@ -73,7 +75,7 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
         protocol_words=protocol.words,
         day=_day(facts, batch),
         gist=_gist(facts, batch, alive, shut),
-        legs=_legs(facts, batch, protocol, alive, healths),
+        legs=_legs(facts, batch, protocol, alive, gates),
         animals=tuple(resident(household, one, healths.get(one.key)) for one in alive),
         courses=tuple((about(one), one.standing) for one in courses),
         concerns=concerns_about(all_concerns(facts, healths), ("batch", key), *subjects),
@@ -108,13 +110,23 @@ def leg_of_animal(facts: Facts, batch: BatchState, animal: AnimalState) -> Leg:
     return ahead[0] if role in {"box", "display"} and ahead else begun
 
 
-def _shut(facts: Facts, batch: BatchState, alive: list[AnimalState], healths: dict[str, AnimalHealth]) -> list[str]:
-    """Return the names of the animals whose gate is shut."""
-    found = []
+@dataclass(frozen=True)
+class _AtGate:
+    """The leg an animal is on, and the gate at its end as the animal finds it."""
+
+    leg: Leg
+    gate: Gate
+
+
+def _gates(
+    facts: Facts, batch: BatchState, alive: list[AnimalState], healths: dict[str, AnimalHealth]
+) -> dict[str, _AtGate]:
+    """Return the gate before each animal, by its key."""
+    found = {}
     for animal in alive:
         leg = leg_of_animal(facts, batch, animal)
-        if not gate(criteria_of(leg), facts_for_gate(facts, batch, animal, healths.get(animal.key))).is_open:
-            found.append(animal.name)
+        known = facts_for_gate(facts, batch, animal, healths.get(animal.key))
+        found[animal.key] = _AtGate(leg, gate(criteria_of(leg), known))
     return found
 
 
@@ -131,17 +143,13 @@ def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], shut: list[
 
 
 def _legs(
-    facts: Facts,
-    batch: BatchState,
-    protocol: Protocol,
-    alive: list[AnimalState],
-    healths: dict[str, AnimalHealth],
+    facts: Facts, batch: BatchState, protocol: Protocol, alive: list[AnimalState], gates: dict[str, _AtGate]
 ) -> tuple[LegLine, ...]:
     begun = {one.leg: one for one in batch.legs}
     now_index = protocol.legs.index(_leg_now(batch))
     on_leg: dict[str, list[AnimalState]] = {}
     for animal in alive:
-        on_leg.setdefault(leg_of_animal(facts, batch, animal).key, []).append(animal)
+        on_leg.setdefault(gates[animal.key].leg.key, []).append(animal)
     lines = []
     for index, leg in enumerate(protocol.legs):
         here = on_leg.get(leg.key, [])
@@ -154,7 +162,7 @@ def _legs(
                 standing="done" if is_done else "now" if here or index == now_index else "ahead",
                 when_words=_when_words(facts, began.began if began else None, here),
                 role_words=_ROLE_WORDS.get(leg.system_role, leg.system_role),
-                gates=tuple(_gate(facts, batch, one, healths.get(one.key), leg) for one in here),
+                gates=tuple(_gate_lines(one, gates[one.key]) for one in here),
             )
         )
     return tuple(lines)
@@ -167,10 +175,9 @@ def _when_words(facts: Facts, began: datetime | None, here: list[AnimalState]) -
     return f"{listed([one.name for one in here])} went ahead" if here else "not begun"
 
 
-def _gate(facts: Facts, batch: BatchState, animal: AnimalState, health: AnimalHealth | None, leg: Leg) -> AnimalGate:
-    found: Gate = gate(criteria_of(leg), facts_for_gate(facts, batch, animal, health))
+def _gate_lines(animal: AnimalState, here: _AtGate) -> AnimalGate:
     lines = []
-    for criterion, finding in zip(leg.criteria, found.findings, strict=True):
+    for criterion, finding in zip(here.leg.criteria, here.gate.findings, strict=True):
         lines.append(
             CriterionLine(
                 status=finding.status,
@@ -178,12 +185,19 @@ def _gate(facts: Facts, batch: BatchState, animal: AnimalState, health: AnimalHe
                 words=finding.words.removeprefix(f"{criterion.words}: "),
                 evidence=evidence_of(UUID(one) for one in finding.entries),
                 how_to_know=finding.how_to_know,
-                reason=Reason(
-                    f"Required: {criterion.required:g} {criterion.unit}", criterion.source, criterion.status.value
-                ),
+                reason=Reason(_required_words(criterion), criterion.source, criterion.status.value),
             )
         )
-    return AnimalGate(about=about(animal), is_open=found.is_open, criteria=tuple(lines))
+    return AnimalGate(about=about(animal), is_open=here.gate.is_open, criteria=tuple(lines))
+
+
+def _required_words(criterion: GateCriterion) -> str:
+    """Return what a gate asks for; days at target also with how sure they must be, which is our own figure."""
+    words = f"Required: {criterion.required:g} {criterion.unit}"
+    if criterion.key != "days_at_target":
+        return words
+    figure = knowledge.figure("gate.held_probability")
+    return f"{words}; they count as met from {percent(figure.value)} on ({figure.status.value}, {figure.source})"
 
 
 def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState], shut: list[str]) -> tuple[NextStep, ...]:
