@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import Literal
 
 from pratique.knowledge.copper import CopperForm
 from pratique.knowledge.loading import pick, read
@@ -13,7 +14,8 @@ from pratique.knowledge.status import Status
 class Belief:
     """Beliefs beforehand of one constituent, in `unit` and per day; every spread is one standard deviation.
 
-    `has_litres` says that doses and changes act through the volume of water; without, the level only wanders.
+    `has_litres` says that doses and changes act through the volume of water; without, the level only wanders. Without
+    an `incoming_mean` new water is made to match the tank; `released` is what food gives of it.
     """
 
     key: str
@@ -27,14 +29,15 @@ class Belief:
     level_walk_sd_per_sqrt_day: float
     initial_mean: float
     initial_sd: float
-    incoming_mean: float
     incoming_sd: float
     emptied_sd: float
     jolt_sd: float
     grid_hours: float
     source: str
     status: Status
+    incoming_mean: float | None = None
     has_litres: bool = True
+    released: Literal["prompt nitrogen", "nitrogen", "phosphorus"] | None = None
 
 
 @cache

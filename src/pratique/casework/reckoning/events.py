@@ -3,21 +3,19 @@
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pratique import knowledge
 from pratique.casework.facts import Facts
 from pratique.casework.methods import method_by, method_of, observed_of, range_of
 from pratique.casework.ph import judged_range
+from pratique.casework.reckoning.dosed import dosed_mg
+from pratique.casework.reckoning.feeding import pulses_of
 from pratique.casework.reckoning.priors import Prior
 from pratique.casework.reckoning.sorting import is_foreign
-from pratique.casework.salts import with_counted_mg
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
+from pratique.ledger.kinds.animals import Feeding
 from pratique.ledger.kinds.water import Dose, Reading, WaterChange
 from pratique.science.estimation import case as science
 from pratique.science.estimation.reading import Method, Observed, is_plain, reading_range
-from pratique.units import to_canonical
-
-_ALKALINITY = "alkalinity"
 
 
 @dataclass(frozen=True)
@@ -41,35 +39,34 @@ class MethodUsed:
     is_assumed: bool
 
 
-def event_of(turning: Turning, entry: Recorded, day: float) -> science.Event | None:
-    """Return what an entry did to the water at `day` of a case; None for a reading, or what does nothing here."""
-    if not turning.prior.has_litres:
-        return None
+def events_of(turning: Turning, entry: Recorded, day: float) -> list[science.Event]:
+    """Return what an entry did to the water at `day` of a case; nothing for a reading, or what does nothing here."""
+    name = str(entry.id)
     match entry.payload:
-        case Dose() as dose:
-            return _dosed(turning, dose, day, str(entry.id))
-        case WaterChange() as change:
-            return _changed(turning, change, day, str(entry.id))
-    return None
+        case WaterChange() as change if turning.prior.has_litres or change.emptied:
+            return [_changed(turning, change, day, name)]
+        case Dose() as dose if turning.prior.has_litres:
+            return [_dosed(turning, dose, day, name)]
+        case Feeding() as feeding if turning.prior.released is not None:
+            return list(pulses_of(feeding, turning.prior.released, day=day, entry=name))
+    return []
 
 
 def _dosed(turning: Turning, dose: Dose, day: float, name: str) -> science.Event:
-    substance = knowledge.substance_or_unknown(dose.substance)
-    counted = with_counted_mg(dose)
-    amount = counted.amount_mg if isinstance(counted, Dose) else None
-    if amount is None or substance.constituent != turning.constituent or is_foreign(dose, turning.form):
+    amount = None if is_foreign(dose, turning.form) else dosed_mg(dose, turning.constituent)
+    if amount is None:
         return science.Unlogged(day, turning.prior.jolt_sd, name)
-    if turning.constituent == _ALKALINITY:
-        amount = to_canonical(amount, "mg/L CaCO3", turning.prior.unit)
     return science.Dose(day, amount, turning.prior.dose_relative_sd, name)
 
 
 def _changed(turning: Turning, change: WaterChange, day: float, name: str) -> science.Event:
-    new = incoming_of(turning, change)
-    litres = change.volume_l
+    new, litres = incoming_of(turning, change), change.volume_l
     # Whoever runs more than the whole volume through has replaced all of it.
     if litres is None or litres >= _all_of(turning):
         return science.Refill(day, new.mean, new.sd, name)
+    if turning.prior.incoming is None and turning.constituent not in change.incoming_mg_per_l:
+        part = min(1.0, litres / turning.volume.mean_l)
+        return science.Unlogged(day, part * turning.prior.matched_sd, name)
     return science.Change(day, litres, new.mean, new.sd, name)
 
 
@@ -81,11 +78,11 @@ def _all_of(turning: Turning) -> float:
 
 def incoming_of(turning: Turning, change: WaterChange) -> science.Initial:
     """Return the level of the new water: as told, with a small error, or what is believed of new water."""
-    told = change.incoming_mg_per_l.get(turning.constituent)
+    prior, told = turning.prior, change.incoming_mg_per_l.get(turning.constituent)
     if told is not None:
-        return science.Initial(told, turning.prior.emptied_sd)
-    usual = turning.prior.incoming
-    return replace(usual, sd=max(usual.sd, turning.prior.emptied_sd)) if change.emptied else usual
+        return science.Initial(told, prior.emptied_sd)
+    usual = prior.incoming if prior.incoming is not None else prior.initial
+    return replace(usual, sd=max(usual.sd, prior.emptied_sd)) if change.emptied else usual
 
 
 def reading_of(turning: Turning, reading: Reading, entry: Recorded, day: float) -> science.Reading:

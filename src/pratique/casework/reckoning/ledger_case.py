@@ -8,7 +8,7 @@ from uuid import UUID
 from pratique import knowledge
 from pratique.casework.copper_told import CONSTITUENT as COPPER
 from pratique.casework.facts import LOOK_BACK, Facts
-from pratique.casework.reckoning.events import MethodUsed, Turning, event_of, incoming_of, method_used, reading_of
+from pratique.casework.reckoning.events import MethodUsed, Turning, events_of, incoming_of, method_used, reading_of
 from pratique.casework.reckoning.priors import prior_of, strength_sd_of, volume_of
 from pratique.casework.reckoning.sorting import LeftOut, anchor, is_emptying, sorted_entries
 from pratique.casework.reckoning.telling import telling_entries
@@ -75,7 +75,8 @@ def ledger_case(  # noqa: PLR0913 - what, where, from when to when, and what to 
     """
     form = (form or CopperForm.IONIC) if constituent == COPPER else None
     back_to = facts.since if since is None else since - LOOK_BACK
-    found = telling_entries(system.key, constituent, since=back_to, until=min(until, facts.now))
+    prior = prior_of(constituent, form=form)
+    found = telling_entries(system.key, constituent, prior, since=back_to, until=min(until, facts.now))
     told = sorted_entries(facts.household, [one for one in found if without is None or one.id not in without], form)
     if not told.counted:
         return None
@@ -83,7 +84,7 @@ def ledger_case(  # noqa: PLR0913 - what, where, from when to when, and what to 
     start = _start(counted[0])
     end = told.lost_from.happened_at if told.lost_from else _end(facts, until, counted[-1].happened_at)
     end = max(end, start + _LEAST_SPAN)
-    turning = Turning(facts, constituent, form, prior_of(constituent, form=form), volume_of(system))
+    turning = Turning(facts, constituent, form, prior, volume_of(system))
     left_out = tuple(one for one in told.left_out if one.entry.happened_at >= start)
     return LedgerCase(
         system=system,
@@ -101,10 +102,15 @@ def ledger_case(  # noqa: PLR0913 - what, where, from when to when, and what to 
 
 
 def _start(first: Recorded) -> datetime:
-    """Return where a case starts that begins with an entry: there, or on a full hour before what tells the level."""
+    """Return where a case starts that begins with an entry: there, or a little before what tells the level.
+
+    Then the grid lies on half hours: what people do and write down happens on full ones, and a dose made up minutes
+    after a change should not show as a dip only because a point of the grid falls between the two.
+    """
     if is_emptying(first):
         return first.happened_at
-    return _full_hour(first.happened_at - (_HOUR if isinstance(first.payload, Reading) else _DAY))
+    before = first.happened_at - (_HOUR if isinstance(first.payload, Reading) else _DAY)
+    return _full_hour(before) - _HOUR / 2
 
 
 def _end(facts: Facts, until: datetime, newest: datetime) -> datetime:
@@ -121,7 +127,7 @@ def _case(turning: Turning, counted: Sequence[Recorded], start: datetime, end: d
     prior, first = turning.prior, counted[0]
     initial, events, readings = prior.initial, list[Event](), []
     methods: dict[str, MethodUsed] = {}
-    if is_emptying(first) and isinstance(first.payload, WaterChange) and prior.has_litres:
+    if is_emptying(first) and isinstance(first.payload, WaterChange):
         new = incoming_of(turning, first.payload)
         initial, counted = Initial(new.mean, new.sd), counted[1:]
     for entry in counted:
@@ -130,8 +136,8 @@ def _case(turning: Turning, counted: Sequence[Recorded], start: datetime, end: d
             used = method_used(turning, entry.payload)
             methods[used.key] = used
             readings.append(reading_of(turning, entry.payload, entry, day))
-        elif (event := event_of(turning, entry, day)) is not None:
-            events.append(event)
+        else:
+            events += events_of(turning, entry, day)
     return Case(
         constituent=turning.constituent,
         unit=prior.unit,

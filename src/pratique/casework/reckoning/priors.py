@@ -17,8 +17,9 @@ class Prior:
     """Beliefs beforehand of one constituent, in its unit and days; every spread is one standard deviation.
 
     `initial` is the level where nothing tells it: not known, wide, not zero. `incoming` is that of new water nobody
-    read, `emptied_sd` its spread where all water was new; `jolt_sd` is how far a dose of unknown amount may have moved
-    the level. Without `has_litres` doses and changes are not counted: the level only wanders.
+    read, None where it is made to match the tank within `matched_sd`; `emptied_sd` is the least spread of water that is
+    all new, `jolt_sd` how far a dose of unknown amount may have moved the level. Without `has_litres` doses and changes
+    are not counted: the level only wanders. `released` is what food gives of it.
     """
 
     key: str
@@ -27,7 +28,8 @@ class Prior:
     source: Source
     level_walk: float
     initial: Initial
-    incoming: Initial
+    incoming: Initial | None
+    matched_sd: float
     emptied_sd: float
     jolt_sd: float
     stock_strength_relative_sd: float
@@ -35,6 +37,7 @@ class Prior:
     grid_hours: float
     draws: int
     has_litres: bool
+    released: str | None
     basis: str
     is_guess: bool
 
@@ -50,7 +53,8 @@ def prior_of(constituent: str, *, form: CopperForm | None = None) -> Prior:
         source=Source(held.source_mean_per_day, held.source_sd_per_day, held.source_walk_sd_per_sqrt_day),
         level_walk=held.level_walk_sd_per_sqrt_day,
         initial=Initial(held.initial_mean, held.initial_sd),
-        incoming=Initial(held.incoming_mean, held.incoming_sd),
+        incoming=Initial(held.incoming_mean, held.incoming_sd) if held.incoming_mean is not None else None,
+        matched_sd=held.incoming_sd,
         emptied_sd=held.emptied_sd,
         jolt_sd=held.jolt_sd,
         stock_strength_relative_sd=knowledge.figure("reckoning.stock_strength_relative_sd").value,
@@ -58,6 +62,7 @@ def prior_of(constituent: str, *, form: CopperForm | None = None) -> Prior:
         grid_hours=held.grid_hours,
         draws=_draws(held),
         has_litres=held.has_litres,
+        released=held.released,
         basis=held.source,
         is_guess=held.status is Status.GUESS,
     )
