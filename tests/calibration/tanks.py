@@ -34,6 +34,8 @@ INITIAL = Initial(0.0, 0.01)
 # A fifth of the smallest step, which is what a case without an eye error of its own is reckoned with.
 _CHART_EYE_SD = 0.02
 _METHOD_BIAS_SD = 0.015
+_STRENGTH_SD = 0.05
+_MOMENT_DAYS = 1e-6
 _GAP_DAYS = 3.0
 _LONGEST_STEP_DAYS = 1.0 / 96.0
 # The reckoning draws its trajectories from another stream than the one that made the tank.
@@ -55,7 +57,7 @@ class Tank:
 
 
 @dataclass(frozen=True)
-class _Truth:
+class Truth:
     """What is one number for the whole case and not known to the keeper."""
 
     volume_l: float
@@ -70,7 +72,34 @@ def tank(seed: int) -> Tank:
     span = float(chance.integers(10, 33))
     events = _plan(chance, span)
     bias_sd = _METHOD_BIAS_SD if chance.random() < 0.3 else 0.0
-    case = Case(
+    case = replace(
+        _believed(span, bias_sd=bias_sd),
+        events=events,
+        required_days=_required_days(chance, events, span),
+        stock_strength_relative_sd=_STRENGTH_SD if chance.random() < 0.5 else 0.0,
+        seed=_OWN_CHANCE + seed,
+    )
+    truth = _truth(chance, case)
+    kit, moments = str(chance.choice(KITS)), _moments(chance, span)
+    levels, readings = _follow(chance, case, truth, [(day, _method(chance, kit)) for day in moments])
+    return Tank(replace(case, readings=readings), kit, levels, truth.volume_l, truth.loss_per_day)
+
+
+def untreated_tank(seed: int) -> tuple[Case, Truth]:
+    """Return a tank in which nothing was done yet, as its keeper believes it, and the truth about it.
+
+    Its case ends a moment after its start. Seeds count for themselves: it is not the start of `tank(seed)`.
+    """
+    chance = np.random.default_rng(seed)
+    bias_sd = _METHOD_BIAS_SD if chance.random() < 0.3 else 0.0
+    strength_sd = _STRENGTH_SD if chance.random() < 0.5 else 0.0
+    case = replace(_believed(_MOMENT_DAYS, bias_sd=bias_sd), stock_strength_relative_sd=strength_sd)
+    return case, _truth(chance, case)
+
+
+def _believed(span: float, *, bias_sd: float) -> Case:
+    """Return what is believed of every tank beforehand."""
+    return Case(
         constituent="copper",
         unit="mg/L",
         span_days=span,
@@ -79,17 +108,9 @@ def tank(seed: int) -> Tank:
         loss=LOSS,
         source=SOURCE,
         methods={key: replace(method, bias_sd=bias_sd) for key, method in METHODS.items()},
-        events=events,
         band=BAND,
-        required_days=_required_days(chance, events, span),
-        stock_strength_relative_sd=0.05 if chance.random() < 0.5 else 0.0,
-        seed=_OWN_CHANCE + seed,
         draws=1000,
     )
-    truth = _truth(chance, case)
-    kit, moments = str(chance.choice(KITS)), _moments(chance, span)
-    levels, readings = _follow(chance, case, truth, [(day, _method(chance, kit)) for day in moments])
-    return Tank(replace(case, readings=readings), kit, levels, truth.volume_l, truth.loss_per_day)
 
 
 def _plan(chance: Chance, span: float) -> tuple[Event, ...]:
@@ -120,11 +141,11 @@ def _required_days(chance: Chance, events: tuple[Event, ...], span: float) -> fl
     return float(np.clip(max(longest, 1.0) * chance.uniform(0.3, 1.1), 0.5, span))
 
 
-def _truth(chance: Chance, case: Case) -> _Truth:
+def _truth(chance: Chance, case: Case) -> Truth:
     volume = -math.inf
     while volume <= case.largest_change_l:
         volume = chance.normal(case.volume.mean_l, case.volume.sd_l)
-    return _Truth(
+    return Truth(
         volume,
         case.loss.median_per_day * math.exp(case.loss.log_sd * chance.normal()),
         1.0 + case.stock_strength_relative_sd * chance.normal(),
@@ -146,28 +167,48 @@ def _method(chance: Chance, kit: str) -> str:
 
 
 def _follow(
-    chance: Chance, case: Case, truth: _Truth, plan: list[tuple[float, str]]
+    chance: Chance, case: Case, truth: Truth, plan: list[tuple[float, str]]
 ) -> tuple[Array, tuple[Reading, ...]]:
     """Return the level at every hour and the readings; at one moment readings come first, then changes, then doses."""
     acts: list[tuple[float, int, str | Event | None]] = [(day, 0, method) for day, method in plan]
     acts += [(event.day, 1 if isinstance(event, Change) else 2, event) for event in case.events]
     acts += [(hour / 24.0, 3, None) for hour in range(round(case.span_days * 24) + 1)]
-    level = chance.normal(case.initial.mean, case.initial.sd)
-    source = chance.normal(case.source.mean_per_day, case.source.sd_per_day)
-    now, levels, readings = 0.0, [], []
+    water, levels, readings = Water(chance, case, truth), [], []
     for day, _, act in sorted(acts, key=lambda one: one[:2]):
-        level, source = walked(chance, level, source, day - now, truth.loss_per_day)
-        now = day
+        water.wait_until(day)
         if act is None:
-            levels.append(level)
+            levels.append(water.level)
         elif isinstance(act, str):
-            observed = report(act, _perceived(chance, case.methods[act], level, truth.biases[act]))
-            readings.append(Reading(day, act, observed))
+            readings.append(Reading(day, act, water.read_by(act)))
         else:
-            part = truth.stock_strength + getattr(act, "relative_sd", 0.0) * chance.normal()
-            off = getattr(act, "incoming_sd", 0.0) * chance.normal()
-            level = _after(act, level, truth.volume_l, amount_part=part, incoming_off=off)
+            water.take(act)
     return np.array(levels), tuple(readings)
+
+
+class Water:
+    """One tank's water as it really is, from its start on; what is done and read in it moves by chance."""
+
+    def __init__(self, chance: Chance, case: Case, truth: Truth) -> None:
+        self._chance, self._methods, self._truth = chance, case.methods, truth
+        self.level = chance.normal(case.initial.mean, case.initial.sd)
+        self._source = chance.normal(case.source.mean_per_day, case.source.sd_per_day)
+        self.day = 0.0
+
+    def wait_until(self, day: float) -> None:
+        """Let the water be until a day."""
+        loss = self._truth.loss_per_day
+        self.level, self._source = walked(self._chance, self.level, self._source, day - self.day, loss)
+        self.day = day
+
+    def read_by(self, method: str) -> Observed:
+        """Return what a keeper writes down who reads it now."""
+        return report(method, _perceived(self._chance, self._methods[method], self.level, self._truth.biases[method]))
+
+    def take(self, event: Event) -> None:
+        """Do a dose or a change now."""
+        part = self._truth.stock_strength + getattr(event, "relative_sd", 0.0) * self._chance.normal()
+        off = getattr(event, "incoming_sd", 0.0) * self._chance.normal()
+        self.level = _after(event, self.level, self._truth.volume_l, amount_part=part, incoming_off=off)
 
 
 def walked(chance: Chance, level: float, source: float, days: float, loss: float) -> tuple[float, float]:

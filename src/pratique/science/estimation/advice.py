@@ -4,8 +4,8 @@ Never beyond the daily step, never where the level might pass the hard upper lim
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.case import Band, Change, Dose, Event
 from pratique.science.estimation.forecast import Ahead, ahead_of
-from pratique.science.estimation.running import Running
+from pratique.science.estimation.running import Running, running_from
 
 type Array = NDArray[np.float64]
 
@@ -21,6 +21,7 @@ _ROUNDING = 1e-9
 _SAME_CHANCE = 1e-3
 _CANDIDATES = 41
 _CHANGE_PARTS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
+_NEGLIGIBLE = 1e-5
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,9 @@ class Means:
     """What a keeper has to act with, and how far it may go.
 
     `rise_left` is what is left of the daily step, in the level's unit; `most_above_hard` the greatest chance taken of
-    passing `hard_upper`; a syringe measures whole steps of `syringe_step_ml`.
+    passing `hard_upper`; a syringe measures whole steps of `syringe_step_ml`. `above_target_cost` is what an hour
+    between the target and the hard limit costs, where an hour outside both costs 1: aim inside the target, yet rather
+    a little high than to lose the days held.
     """
 
     strength_mg_per_ml: float
@@ -37,16 +40,22 @@ class Means:
     rise_left: float
     hard_upper: float
     most_above_hard: float
+    above_target_cost: float = 0.1
 
 
 @dataclass(frozen=True)
 class Deed:
-    """One thing to do now, with what it leads to until the next reading."""
+    """One thing to do now, with what it leads to until the next reading.
+
+    `inside` is the part of the time to be expected from the lower target to the hard upper limit, `in_target` from the
+    lower to the upper target; `above_hard` the chance of lying above the hard limit when that is greatest.
+    """
 
     dose_ml: float
     dose_mg: float
     change_l: float
     inside: float
+    in_target: float
     above_hard: float
     level_after: float
     level_after_sd: float
@@ -61,42 +70,147 @@ class Advice:
     held_back_by: str
 
 
-def advise(running: Running, band: Band, means: Means, *, until_day: float, may_change_l: float = 0.0) -> Advice:
+def advise(
+    running: Running,
+    band: Band,
+    means: Means,
+    *,
+    until_day: float,
+    may_change_l: float = 0.0,
+    planned: Sequence[Event] = (),
+) -> Advice:
     """Return what keeps the level likeliest inside the band from now until `until_day`.
 
-    `band` is the target; `may_change_l` the largest water change to think of, where a level is too high. Raises
-    DomainError for a stock without strength, or an end that lies before now.
+    `band` is the target; `may_change_l` the largest water change to think of, where a level is too high. `planned` is
+    what is done until then in any case: `nothing` is what comes of that alone, and beyond the daily step a dose may put
+    back what a change now takes, as far as that is wanted.
+    Raises DomainError for a stock without strength, or an end that lies before now.
     """
     if not (means.strength_mg_per_ml > 0.0 and means.syringe_step_ml > 0.0):
         raise DomainError("The strength of a stock and the step of a syringe must be above 0.")
-    nothing = _deed(running, band, means, until_day, 0.0, 0.0)
-    most_ml, limit = _most_ml(running, band, means)
-    doses = [_deed(running, band, means, until_day, ml, 0.0) for ml in _amounts(most_ml, means.syringe_step_ml)]
+    outlook = _Outlook(_with_open_volume(running), band, means, until_day, planned)
+    nothing = outlook.dosed(0.0)
+    most_ml, limit = outlook.most_ml()
+    doses = outlook.doses(most_ml)
     safe = [deed for deed in doses if deed.above_hard <= means.most_above_hard]
-    changes = [
-        _deed(running, band, means, until_day, 0.0, part * may_change_l) for part in _CHANGE_PARTS if may_change_l > 0.0
-    ]
-    best = max([nothing, *safe, *changes], key=lambda deed: _worth(deed, band))
-    return Advice(best, nothing, _held_back(best, doses, most_ml, limit, means))
+    changes = [outlook.changed(part * may_change_l) for part in _CHANGE_PARTS if may_change_l > 0.0]
+    best = max([nothing, *safe, *changes], key=outlook.worth)
+    return Advice(best, nothing, _held_back(best, outlook, doses, most_ml, limit))
 
 
-def _worth(deed: Deed, band: Band) -> tuple[float, float, float, float]:
-    """Return what one deed is chosen by: the chance of being inside, then how near the band it leads, then how little.
-
-    Where the band lies further than one step, the way there still begins with a step.
+class _Outlook:
+    """What every dose would lead to: a node's mean is linear in the dose and its variance quadratic, so three
+    forecasts tell them all.
     """
-    gap = max(0.0, band.lower - deed.level_after, deed.level_after - band.upper)
-    return round(deed.inside / _SAME_CHANCE) * _SAME_CHANCE, -gap, -deed.dose_ml, -deed.change_l
+
+    def __init__(self, running: Running, band: Band, means: Means, until_day: float, planned: Sequence[Event]) -> None:
+        self._running, self._band, self._means = running, band, means
+        self._until_day, self._planned = until_day, tuple(planned)
+        self._litres = running.volume_mean
+        self._unit_mg = max(abs(band.upper - band.lower), abs(means.hard_upper - band.lower), 1e-6) * self._litres
+        if not math.isfinite(self._unit_mg):
+            self._unit_mg = self._litres
+        self._none = self._ahead([])
+        one, two = (self._ahead([self._dose(times * self._unit_mg)]) for times in (1.0, 2.0))
+        self._slope = one.means - self._none.means
+        self._curve = 0.5 * (two.variances - 2.0 * one.variances + self._none.variances)
+        self._tilt = one.variances - self._none.variances - self._curve
+
+    @property
+    def syringe_step_ml(self) -> float:
+        """Return the least that can be measured, mL."""
+        return self._means.syringe_step_ml
+
+    def worth(self, deed: Deed) -> tuple[float, float, float, float]:
+        """Return what a deed is chosen by: the time inside, less what time above the target costs; then how near the
+        band it leads, then how little it is. Where the band lies further than one step, the way there begins with one.
+        """
+        gap = max(0.0, self._band.lower - deed.level_after, deed.level_after - self._band.upper)
+        return round(self._value(deed) / _SAME_CHANCE) * _SAME_CHANCE, -gap, -deed.dose_ml, -deed.change_l
+
+    def is_better(self, deed: Deed, other: Deed) -> bool:
+        """Return whether one deed is worth more than another by more than can be told apart."""
+        return self._value(deed) > self._value(other) + _SAME_CHANCE
+
+    def _value(self, deed: Deed) -> float:
+        return deed.inside - self._means.above_target_cost * (deed.inside - deed.in_target)
+
+    def most_ml(self) -> tuple[float, str]:
+        """Return the most that may be thought of: to the top of the band from the least it may hold, or the step."""
+        before, _ = self._running.level
+        level, sd = float(self._none.mean[0]), float(self._none.sd[0])
+        wanted = max(0.0, self._band.upper - (level - 2.0 * sd))
+        allowed = max(0.0, self._means.rise_left) + max(0.0, before - level)
+        rise = min(wanted, allowed)
+        return rise * self._litres / self._means.strength_mg_per_ml, "the daily step" if allowed < wanted else ""
+
+    def doses(self, most_ml: float) -> list[Deed]:
+        """Return what the amounts to think of lead to: whole steps of the syringe, finely about the best."""
+        step = self._means.syringe_step_ml
+        steps = math.floor(most_ml / step + _ROUNDING)
+        stride = max(1, math.ceil(steps / _CANDIDATES))
+        coarse = {
+            number: self.dosed(number * step) for number in sorted({*range(stride, steps + 1, stride), steps} - {0})
+        }
+        if stride == 1 or not coarse:
+            return list(coarse.values())
+        safe = [number for number, deed in coarse.items() if deed.above_hard <= self._means.most_above_hard]
+        near = max(safe, key=lambda number: self.worth(coarse[number])) if safe else 0
+        fine = range(max(1, near - stride + 1), min(steps, near + stride - 1) + 1)
+        coarse |= {number: self.dosed(number * step) for number in fine if number not in coarse}
+        return [coarse[number] for number in sorted(coarse)]
+
+    def dosed(self, dose_ml: float) -> Deed:
+        """Return what a dose leads to."""
+        milligrams = dose_ml * self._means.strength_mg_per_ml
+        part = milligrams / self._unit_mg
+        variances = self._none.variances + part * self._tilt + part * part * self._curve
+        ahead = replace(self._none, means=self._none.means + part * self._slope, variances=variances)
+        return self._deed(ahead, dose_ml=dose_ml, dose_mg=milligrams, change_l=0.0)
+
+    def changed(self, change_l: float) -> Deed:
+        """Return what a change with clean water leads to."""
+        return self._deed(
+            self._ahead([Change(self._running.day, change_l)]), dose_ml=0.0, dose_mg=0.0, change_l=change_l
+        )
+
+    def _dose(self, milligrams: float) -> Dose:
+        return Dose(self._running.day, milligrams, self._means.dose_relative_sd)
+
+    def _ahead(self, events: Iterable[Event]) -> Ahead:
+        return ahead_of(self._running, until_day=self._until_day, events=(*self._planned, *events))
+
+    def _deed(self, ahead: Ahead, *, dose_ml: float, dose_mg: float, change_l: float) -> Deed:
+        below = ahead.probability_below(self._band.lower)
+        above = 1.0 - ahead.probability_below(self._means.hard_upper)
+        return Deed(
+            dose_ml,
+            dose_mg,
+            change_l,
+            inside=float(np.mean(np.clip(1.0 - below - above, 0.0, 1.0))),
+            in_target=float(np.mean(np.clip(ahead.probability_below(self._band.upper) - below, 0.0, 1.0))),
+            above_hard=float(np.max(above)),
+            level_after=float(ahead.mean[0]),
+            level_after_sd=float(ahead.sd[0]),
+        )
 
 
-def make_up(running: Running, means: Means, *, change_l: float) -> tuple[Deed, float]:
-    """Return what a change of `change_l` with clean water does at once, and the mL that put back what it takes."""
-    level, _ = running.level
-    step = means.syringe_step_ml
-    ml = math.floor(max(0.0, level) * change_l / means.strength_mg_per_ml / step + _ROUNDING) * step
-    soon = running.day + 1.0 / 24.0
-    band = Band(-math.inf, math.inf)
-    return _deed(running, band, means, soon, 0.0, change_l), ml
+def _with_open_volume(running: Running) -> Running:
+    """Return the reckoning with its volume as uncertain as it is believed, also where nothing was dosed or changed yet,
+    and without nodes that weigh nothing.
+    """
+    case = running.case
+    if not case.needs_volume and case.volume.sd_l > 0.0:
+        running = running_from(replace(case, events=(*case.events, Dose(case.span_days, 0.0))))
+    held = np.flatnonzero(running.weights > _NEGLIGIBLE * running.weights.max())
+    return replace(
+        running,
+        losses=running.losses[held],
+        volumes=running.volumes[held],
+        weights=running.weights[held] / running.weights[held].sum(),
+        means=running.means[held],
+        covariances=running.covariances[held],
+    )
 
 
 def next_reading_day(ahead: Ahead, band: Band, *, least_inside: float, soonest: float, latest: float) -> float:
@@ -109,46 +223,10 @@ def next_reading_day(ahead: Ahead, band: Band, *, least_inside: float, soonest: 
     return float(min(latest, wide[0])) if len(wide) else latest
 
 
-def _most_ml(running: Running, band: Band, means: Means) -> tuple[float, str]:
-    """Return the most that may be thought of: to the top of the band from the least it may hold, or the daily step."""
-    level, sd = running.level
-    litres = float(running.weights @ running.volumes)
-    wanted = max(0.0, band.upper - (level - 2.0 * sd))
-    rise = min(wanted, max(0.0, means.rise_left))
-    return rise * litres / means.strength_mg_per_ml, "the daily step" if rise < wanted else ""
-
-
-def _amounts(most_ml: float, step_ml: float) -> Sequence[float]:
-    """Return the amounts to think of, in whole steps of the syringe, none above the most."""
-    steps = math.floor(most_ml / step_ml + _ROUNDING)
-    stride = max(1, math.ceil(steps / _CANDIDATES))
-    return [number * step_ml for number in sorted({*range(stride, steps + 1, stride), steps} - {0})]
-
-
-def _deed(running: Running, band: Band, means: Means, until_day: float, dose_ml: float, change_l: float) -> Deed:
-    events: list[Event] = []
-    milligrams = dose_ml * means.strength_mg_per_ml
-    if change_l > 0.0:
-        events.append(Change(running.day, change_l))
-    if milligrams > 0.0:
-        events.append(Dose(running.day, milligrams, means.dose_relative_sd))
-    ahead = ahead_of(running, until_day=until_day, events=events)
-    above = 1.0 - ahead.probability_below(means.hard_upper)
-    return Deed(
-        dose_ml,
-        milligrams,
-        change_l,
-        inside=float(np.mean(ahead.probability_within(band.lower, band.upper))),
-        above_hard=float(np.max(above)),
-        level_after=float(ahead.mean[0]),
-        level_after_sd=float(ahead.sd[0]),
-    )
-
-
-def _held_back(best: Deed, doses: Sequence[Deed], most_ml: float, limit: str, means: Means) -> str:
+def _held_back(best: Deed, outlook: _Outlook, doses: Sequence[Deed], most_ml: float, limit: str) -> str:
+    step = outlook.syringe_step_ml
     if not doses:
-        return "the syringe" if 0.0 < most_ml < means.syringe_step_ml else limit
-    better = [deed for deed in doses if deed.inside > best.inside + _SAME_CHANCE]
-    if better:
+        return "the syringe" if 0.0 < most_ml < step else limit
+    if any(outlook.is_better(deed, best) for deed in doses):
         return "the hard limit"
     return limit if limit and best.dose_ml >= doses[-1].dose_ml - _ROUNDING else ""

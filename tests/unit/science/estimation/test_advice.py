@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.advice import Means, advise, make_up, next_reading_day
-from pratique.science.estimation.case import Band, Case, Dose, Initial, Loss, Reading, Source, Volume
+from pratique.science.estimation.advice import Means, advise, next_reading_day
+from pratique.science.estimation.case import Band, Case, Change, Dose, Initial, Loss, Reading, Source, Volume
 from pratique.science.estimation.forecast import ahead_of
 from pratique.science.estimation.reading import Method, Observed
 from pratique.science.estimation.running import running_from
@@ -20,6 +20,7 @@ MEANS = Means(
     hard_upper=0.25,
     most_above_hard=0.01,
 )
+WIDE_STEP = replace(MEANS, rise_left=1.0)
 
 
 def standing_at(level, *, sd=0.008, volume_sd=3.0, loss=0.04):
@@ -112,11 +113,68 @@ def test_a_change_is_not_thought_of_where_none_may_be_made():
     assert advise(standing_at(0.24, loss=0.0), BAND, MEANS, until_day=2.0).deed.change_l == 0.0
 
 
-def test_what_a_change_takes_is_put_back_with_it():
-    """16 L of 80 at 0.20 take 3.2 mg: 3 mL go back, and the level falls by a fifth."""
-    deed, ml = make_up(standing_at(0.2), MEANS, change_l=16.0)
-    assert ml == 3.0
-    assert deed.level_after == pytest.approx(0.16, abs=0.002)
+def test_what_a_planned_change_takes_is_put_back_with_it():
+    """16 L of 80 at 0.18 take 2.9 mg: the change alone leaves 0.144, and a dose of about that much restores the target,
+    though nothing is left of the daily step.
+    """
+    change = Change(1.0, 16.0)
+    found = advise(standing_at(0.18), BAND, replace(MEANS, rise_left=0.0), until_day=2.0, planned=[change])
+    assert found.nothing.level_after == pytest.approx(0.144, abs=0.003)
+    assert found.deed.dose_mg == pytest.approx(0.18 * 16.0, abs=0.5)
+    assert found.deed.inside > 0.99
+    assert found.nothing.inside < 0.4
+
+
+def test_what_a_planned_change_takes_is_not_put_back_where_the_level_was_too_high():
+    """At 0.24 a change of 16 L of 80 leaves 0.19: nothing is to be added."""
+    found = advise(standing_at(0.24, loss=0.0), BAND, MEANS, until_day=2.0, planned=[Change(1.0, 16.0)])
+    assert found.deed.dose_ml == 0.0
+    assert found.deed.level_after == pytest.approx(0.192, abs=0.003)
+
+
+def test_a_dose_into_a_volume_nobody_told_is_held_back_by_what_it_might_do():
+    """Told as 80 L, 14 mg fill the band; in a tank of 30 to 200 L the same dose might pass the limit, also before any
+    dose or change has made the volume count.
+    """
+    empty = Case("copper", "mg/L", 1.0, Initial(0.0, 0.005), volume=Volume(80.0, 0.5, is_lognormal=True), draws=2)
+    told = advise(running_from(replace(empty, volume=Volume(80.0, 3.0))), BAND, WIDE_STEP, until_day=2.0)
+    unknown = advise(running_from(empty), BAND, WIDE_STEP, until_day=2.0)
+    assert told.deed.dose_mg > 13.0
+    assert unknown.deed.dose_mg < 9.0
+    assert unknown.held_back_by == "the hard limit"
+
+
+def test_advice_rather_errs_to_above_the_target_than_to_lose_the_days_held():
+    """With a spread of ±0.03 the best dose leads higher than the middle of the target, never out of it; where time
+    above the target costs as much as time below, it leads to the middle.
+    """
+    vague = standing_at(0.12, sd=0.015, loss=0.0)
+    leaning = advise(vague, BAND, MEANS, until_day=2.0).deed.level_after
+    even = advise(vague, BAND, replace(MEANS, above_target_cost=1.0), until_day=2.0).deed.level_after
+    assert even == pytest.approx(0.175, abs=0.006)
+    assert even + 0.004 < leaning < BAND.upper
+
+
+def test_the_best_dose_is_found_to_one_step_of_the_syringe():
+    """Amounts are tried coarsely and then finely: no step nearby does better (each reckoned alone)."""
+    fine = replace(MEANS, syringe_step_ml=0.01)
+    running = standing_at(0.1)
+    best = advise(running, BAND, fine, until_day=2.0).deed
+    for millilitres in (best.dose_ml - 0.3, best.dose_ml - 0.1, best.dose_ml + 0.1, best.dose_ml + 0.3):
+        alone = ahead_of(running, until_day=2.0, events=[Dose(1.0, millilitres, 0.03)])
+        inside = alone.probability_within(0.15, 0.25).mean() - 0.1 * alone.probability_within(0.2, 0.25).mean()
+        assert inside <= best.inside - 0.1 * (best.inside - best.in_target) + 2e-3
+
+
+def test_what_a_dose_leads_to_is_what_a_forecast_with_it_says():
+    """The line through two forecasts tells every dose: mean, spread and time inside as a forecast of that very dose."""
+    running = standing_at(0.1)
+    deed = advise(running, BAND, MEANS, until_day=2.0).deed
+    alone = ahead_of(running, until_day=2.0, events=[Dose(1.0, deed.dose_mg, MEANS.dose_relative_sd)])
+    assert deed.level_after == pytest.approx(alone.mean[0], abs=1e-6)
+    assert deed.level_after_sd == pytest.approx(alone.sd[0], rel=1e-3)
+    assert deed.inside == pytest.approx(alone.probability_within(0.15, 0.25).mean(), abs=1e-4)
+    assert deed.in_target == pytest.approx(alone.probability_within(0.15, 0.20).mean(), abs=1e-4)
 
 
 def test_the_next_reading_is_due_when_the_forecast_becomes_too_wide():
