@@ -143,7 +143,7 @@ def _level_now(facts: Facts, copper: CourseCopper) -> Iterator[Concern]:
     course, held = copper.course, copper.exposure
     if copper.level is None:
         return
-    chance = chance_below(copper.reckoned, course.target_lower)
+    chance = _chance_under(copper)
     if chance < knowledge.figure("copper.low_probability").value:
         return
     days = (facts.now - (course.started or facts.now)) / _DAY
@@ -160,6 +160,10 @@ def _level_now(facts: Facts, copper: CourseCopper) -> Iterator[Concern]:
         )
 
 
+def _chance_under(copper: CourseCopper) -> float:
+    return chance_below(copper.reckoned.running if copper.reckoned else None, copper.course.target_lower)
+
+
 def _under(
     facts: Facts, copper: CourseCopper, key: str, words: str, weight: Weight, *, reasons: tuple[Reason, ...] = ()
 ) -> Concern:
@@ -167,7 +171,7 @@ def _under(
     system = facts.household.system_or_missing(course.system)
     newest = copper.told.newest_reading if copper.told is not None else None
     reckoned = plus_minus(level.mean, NORMAL_95 * level.sd, 2, "mg/L") if level is not None else ""
-    chance = percent(chance_below(copper.reckoned, course.target_lower))
+    chance = percent(_chance_under(copper))
     return Concern(
         key=f"{key}.{course.key}",
         about=about(system),

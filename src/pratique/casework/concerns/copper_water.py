@@ -7,7 +7,7 @@ from typing import Literal
 from pratique import knowledge
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
 from pratique.casework.copper import stale_after
-from pratique.casework.copper_level import chance_above
+from pratique.casework.copper_level import chance_above, running_with
 from pratique.casework.copper_water import WaterCopper, course_in, is_open, water_copper
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
@@ -102,13 +102,10 @@ def _too_high(facts: Facts, water: WaterCopper, course: CourseState | None) -> I
 
 
 def _chance_high(water: WaterCopper, hard_upper: float) -> float:
-    """Return how likely the level lies above a limit; where nothing told it before a dose, only if likelier than not.
-
-    What was there beforehand may be anything: a wide belief alone is no alarm.
-    """
+    """Return how likely the level lies above a limit; by the doses alone, only if that is likelier than not."""
     if water.told.foreign or not (water.told.doses or water.told.readings):
         return 0.0
-    chance = chance_above(water.reckoned, hard_upper + _ROUNDING)
+    chance = chance_above(running_with(water.told, water.reckoned), hard_upper + _ROUNDING)
     return chance if water.level is not None or chance >= _EVEN else 0.0
 
 
@@ -117,7 +114,9 @@ def _reckoned_words(water: WaterCopper, chance: float) -> str:
     if water.level is not None:
         level = plus_minus(water.level.mean, NORMAL_95 * water.level.sd, 2, "mg/L")
         return f"Reckoned {level}; {how_sure}."
-    return f"Nothing has told the level since; by the doses it is {how_sure}."
+    running = running_with(water.told, water.reckoned)
+    least = amount(running.level[0], 2, "mg/L") if running is not None else ""
+    return f"Nothing has told the level since; by the doses alone about {least}, {how_sure}."
 
 
 def _is_read_high(facts: Facts, water: WaterCopper, hard_upper: float) -> bool:

@@ -5,7 +5,8 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
-from pratique.casework.copper_level import after_dose
+from pratique.casework.copper_level import after_dose, running_with
+from pratique.casework.copper_water import WaterCopper
 from pratique.casework.salts import counted_mg, counted_name
 from pratique.casework.words import amount, sentence_case
 from pratique.casework.writing.asked import Asked
@@ -227,10 +228,10 @@ def _ask_about_form(asked: Asked, system: SystemState, substance: Substance, for
 def _ask_about_level(asked: Asked, system: SystemState, form: CopperForm, milligrams: float) -> None:
     """Ask once where a dose may have passed the upper limit: by the high end of what is reckoned where that is known.
 
-    Where nothing told the level before, anything may have been there, and the middle of what is reckoned decides.
+    Where nothing told the level before, anything may have been there, and the doses alone decide.
     """
     water = copper_water(asked.household, system, asked.at, form=form, without=asked.desk.amends)
-    mean, high = after_dose(water.reckoned, milligrams) or (milligrams / (system.net_volume_l or 1.0),) * 2
+    mean, high = _level_after(system, water, milligrams)
     courses = open_courses(asked.household, system.key, constituent=CONSTITUENT)
     upper = courses[0].hard_upper if courses else knowledge.copper_band(form).hard_upper
     is_known = water.level is not None
@@ -245,6 +246,14 @@ def _ask_about_level(asked: Asked, system: SystemState, form: CopperForm, millig
         f"By the ledger {system.name} would then hold {said}, and the upper limit is "
         f"{amount(upper, figure.decimals, figure.unit)}. Did this much really go in?",
     )
+
+
+def _level_after(system: SystemState, water: WaterCopper, milligrams: float) -> tuple[float, float]:
+    """Return the mean and the high end of the level after a dose; by that dose alone where nothing is reckoned."""
+    running = running_with(water.told, water.reckoned)
+    after = after_dose(running, milligrams) if running is not None else None
+    alone = milligrams / (system.net_volume_l or system.gross_volume_l or 1.0)
+    return after or (alone, alone)
 
 
 def _course(asked: Asked, system: SystemState, substance: Substance) -> CourseState | None:
