@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 from pratique.units import THIN_SPACE
 
 MINUS = "\u2212"
+# From which probability on each is said. Between the middle two nobody could tell.
+_HOW_SURE = ((0.95, "surely"), (0.8, "probably"), (0.2, "perhaps"), (0.05, "probably not"))
 _COUNTED = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 
 
@@ -28,6 +30,11 @@ def percent(probability: float) -> str:
     if probability < 0.01:
         return f"under 1{THIN_SPACE}%"
     return f"{probability * 100:.0f}{THIN_SPACE}%"
+
+
+def chance_words(probability: float) -> str:
+    """Return how sure something is, to stand before what is said of it: `surely`, `probably not`."""
+    return next((words for least, words in _HOW_SURE if probability >= least), "not")
 
 
 def day_words(day: date) -> str:
