@@ -1,15 +1,14 @@
 """What each chart shows, from what the ledger says."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from pratique import knowledge
 from pratique.casework.ammonia import AmmoniaAt, ammonia_series
-from pratique.casework.drawn_entries import drawn_reading
-from pratique.casework.facts import Facts, TakenReading
+from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth, ratio_error, usual_count_s
 from pratique.casework.sheets import Chart, ChartMark, ChartReading
-from pratique.casework.words import amount, plus_minus, sentence_case
+from pratique.casework.words import amount, plus_minus
 from pratique.ledger.queries import Point
 from pratique.ledger.states import SystemState
 from pratique.science.estimation.reading import NORMAL_95
@@ -58,28 +57,6 @@ def _marks_in(facts: Facts, system: str, since: datetime) -> tuple[ChartMark, ..
 def _change_mark(one: Point) -> ChartMark:
     words = "emptied and refilled" if one.number is None else f"water change of {amount(one.number, 0, 'L')}"
     return ChartMark(one.happened_at, "change", words, one.entry)
-
-
-def constituent_chart(facts: Facts, system: SystemState, constituent: str) -> Chart | None:
-    """Return the readings of one constituent in a system."""
-    taken: Sequence[TakenReading] = [
-        one for one in facts.readings_of(system.key, constituent) if facts.now - one.at <= WINDOW
-    ]
-    if len(taken) < 3:
-        return None
-    figure = knowledge.constituent(constituent)
-    return Chart(
-        title=f"{sentence_case(figure.name)} in {system.name}",
-        description=f"Readings of {figure.name} with the error of their method.",
-        unit="" if constituent == "ph" else figure.unit,
-        decimals=figure.decimals,
-        start=taken[0].at,
-        end=facts.now,
-        readings=tuple(drawn_reading(facts, one.entry, one.reading) for one in taken),
-        marks=_marks_in(facts, system.key, taken[0].at),
-        y_from_zero=constituent not in {"ph", "temperature", "salinity", "alkalinity", "calcium", "magnesium"},
-        note=_SCALES if any(one.reading.scale != "nbs" for one in taken) else "",
-    )
 
 
 def breathing_chart(health: AnimalHealth) -> Chart | None:

@@ -1,21 +1,22 @@
 """The pages of systems: the list, and one system with its water and who lives in it."""
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.ammonia import ammonia_series
-from pratique.casework.charts import ammonia_chart, constituent_chart, only_charts
+from pratique.casework.charts import ammonia_chart, only_charts
 from pratique.casework.concerns.additions import open_cases
 from pratique.casework.concerns.pieces import about
 from pratique.casework.concerns.water import is_stale
-from pratique.casework.copper import course_copper
-from pratique.casework.copper_chart import copper_chart
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.methods import method_by, reading_words
 from pratique.casework.people import resident
+from pratique.casework.ribbons import ribbon_chart
 from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import (
+    Chart,
     Concern,
     LevelNow,
     ListGroup,
@@ -35,7 +36,6 @@ ROLE_WORDS = {
     "recovery": "clean tank to recover in",
     "holding": "holding tank",
 }
-_CHARTED = ("temperature", "salinity", "ph", "alkalinity", "nitrate", "phosphate")
 
 
 def system_list(household: Household, *, now: datetime) -> tuple[ListGroup, ...]:
@@ -99,14 +99,21 @@ def system_sheet(household: Household, key: str, *, now: datetime) -> SystemShee
         ),
         charts=only_charts(
             [
-                *(copper_chart(facts, course_copper(facts, one)) for one in courses[-2:]),
                 ammonia_chart(facts, system) if system.role != "display" else None,
-                *(constituent_chart(facts, system, one) for one in _CHARTED),
+                *_ribbons(facts, system),
             ]
         ),
         concerns=concerns,
         steps=_steps(system),
     )
+
+
+def _ribbons(facts: Facts, system: SystemState) -> Iterator[Chart | None]:
+    """Yield one ribbon for each constituent that is read, in the order a keeper reads them."""
+    read = set(facts.constituents_read(system.key))
+    for constituent in knowledge.constituents():
+        if constituent.key in read:
+            yield ribbon_chart(facts, system, constituent.key)
 
 
 def _gist(facts: Facts, system: SystemState, healths: dict[str, AnimalHealth], concerns: tuple[Concern, ...]) -> str:

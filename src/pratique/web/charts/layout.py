@@ -137,11 +137,11 @@ def lay_out(chart: Chart, zone: tzinfo, canvas: Canvas) -> Picture:
         ),
         readings=tuple(_reading(reading, scale) for reading in chart.readings),
         marks=tuple(_mark(mark, scale) for mark in chart.marks if chart.start <= mark.at <= chart.end),
-        expected_from=scale.x(chart.expected_from) if _is_inside(chart, chart.expected_from) else None,
+        expected_from=scale.x(chart.expected_from) if _is_inside(chart.expected_from, chart) else None,
     )
 
 
-def _is_inside(chart: Chart, moment: datetime | None) -> TypeGuard[datetime]:
+def _is_inside(moment: datetime | None, chart: Chart) -> TypeGuard[datetime]:
     return moment is not None and chart.start <= moment < chart.end
 
 
