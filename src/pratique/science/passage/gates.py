@@ -151,7 +151,9 @@ def _judge_at_target(criterion: Criterion, facts: PassageFacts) -> Finding:
     reached, needed = held.reached[criterion.required], knowledge.figure("gate.held_probability").value
     status: FindingStatus = "met" if reached.probability >= needed else "not met"
     days = f"{math.floor(held.days + 1e-9)}{THIN_SPACE}{criterion.unit} with 95{THIN_SPACE}%"
-    chance = f"{criterion.required:g} reached with {_percent(reached.probability)}{_drawn_words(reached)}"
+    # Both are rounded down, so that the page never shows what is required before it is reached.
+    shown = _percent(math.floor(100.0 * reached.probability + 1e-9) / 100.0)
+    chance = f"{criterion.required:g} reached with {shown}{_drawn_words(reached)}"
     words = f"{criterion.words}: {days}; {chance}, {_percent(needed)} needed."
     return Finding(status, held.days, words, entries, "", criterion.key)
 

@@ -3,24 +3,54 @@
 import pytest
 
 from pratique.knowledge import figure, protocol, protocol_or_unknown, protocols
-from pratique.science.passage.gates import Criterion, PassageFacts, criteria_of, gate, judge
+from pratique.science.passage.gates import AtTarget, Criterion, PassageFacts, Reached, criteria_of, gate, judge
 
 AT_TARGET = Criterion("days_at_target", "Days at target", 30, "days")
 
 
-def test_enough_days_are_met_with_the_number_and_the_entries():
-    """Thirty of thirty, and what lies behind it."""
-    facts = PassageFacts(days_at_target=30, entries={"days_at_target": ("dose 1", "reading 9")})
+def held(days: float, probability: float, *, error: float = 0.0, required: float = 30) -> AtTarget:
+    """An animal held for some days with 95 %, and for those required with a probability."""
+    return AtTarget(days, {required: Reached(probability, error)})
+
+
+def test_days_surely_held_are_met_with_the_number_the_chance_and_the_entries():
+    """Thirty of thirty, how sure that is, and what lies behind it."""
+    facts = PassageFacts(at_target=held(30.4, 0.97), entries={"at_target": ("dose 1", "reading 9")})
     found = judge(AT_TARGET, facts)
-    assert (found.status, found.value, found.entries) == ("met", 30, ("dose 1", "reading 9"))
-    assert "30\u202fdays, 30 needed" in found.words
+    assert (found.status, found.value, found.entries) == ("met", 30.4, ("dose 1", "reading 9"))
+    assert found.words == ("Days at target: 30\u202fdays with 95\u202f%; 30 reached with 97\u202f%, 95\u202f% needed.")
 
 
-def test_nearly_enough_is_not_met_and_not_shown_as_enough():
-    """29.9 days read as 29."""
-    found = judge(AT_TARGET, PassageFacts(days_at_target=29.9))
-    assert found.status == "not met"
-    assert "29\u202fdays, 30 needed" in found.words
+@pytest.mark.parametrize(
+    ("probability", "status"), [(0.95, "met"), (0.949, "not met"), (0.5, "not met"), (0, "not met")]
+)
+def test_a_gate_opens_only_on_days_that_were_surely_held(probability, status):
+    """Probably is not enough: a probability of 0.95 counts as met (our own figure, a guess)."""
+    assert figure("gate.held_probability").value == 0.95
+    assert judge(AT_TARGET, PassageFacts(at_target=held(29, probability))).status == status
+
+
+def test_what_the_drawing_adds_is_said_beside_the_chance():
+    """A standard error of 1.1 % is 2 points at 95 %; none worth saying is not said."""
+    assert "82\u202f% ± 2 (drawn)" in judge(AT_TARGET, PassageFacts(at_target=held(20, 0.82, error=0.011))).words
+    assert "drawn" not in judge(AT_TARGET, PassageFacts(at_target=held(20, 0.82, error=0.0001))).words
+
+
+def test_nearly_enough_is_not_shown_as_enough():
+    """29.9 days read as 29, and a probability is never shown as certainty."""
+    words = judge(AT_TARGET, PassageFacts(at_target=held(29.9, 1.0))).words
+    assert "29\u202fdays" in words
+    assert "over 99\u202f%" in words
+
+
+def test_a_probability_just_short_is_not_shown_as_enough():
+    """94.9 % reads as 94."""
+    assert "reached with 94\u202f%" in judge(AT_TARGET, PassageFacts(at_target=held(29, 0.949))).words
+
+
+def test_days_nobody_asked_of_the_reckoning_are_not_known():
+    """A protocol changed since: what was reckoned for 14 days does not answer for 30."""
+    assert judge(AT_TARGET, PassageFacts(at_target=held(20, 1.0, required=14))).status == "not known"
 
 
 def test_what_is_not_known_says_how_to_know_it():
@@ -84,9 +114,9 @@ def test_a_body_that_probably_falls_does_not_hold():
 def test_a_gate_opens_only_when_all_stands():
     """One not met or not known keeps it shut."""
     criteria = (AT_TARGET, Criterion("days_eating", "Eats surely since", 7, "days"))
-    assert gate(criteria, PassageFacts(days_at_target=30, days_eating=8)).is_open
-    assert not gate(criteria, PassageFacts(days_at_target=30, days_eating=2)).is_open
-    assert not gate(criteria, PassageFacts(days_at_target=30)).is_open
+    assert gate(criteria, PassageFacts(at_target=held(31, 0.99), days_eating=8)).is_open
+    assert not gate(criteria, PassageFacts(at_target=held(31, 0.99), days_eating=2)).is_open
+    assert not gate(criteria, PassageFacts(at_target=held(31, 0.99))).is_open
 
 
 def test_every_criterion_of_every_shipped_protocol_can_be_judged():
@@ -101,7 +131,7 @@ def test_every_criterion_of_every_shipped_protocol_can_be_judged():
 def test_a_protocol_of_a_newer_version_keeps_its_gate_shut():
     """What it asks for is not known here, so nothing can meet it."""
     (leg,) = protocol_or_unknown("of_tomorrow").legs
-    found = gate(criteria_of(leg), PassageFacts(days_at_target=99))
+    found = gate(criteria_of(leg), PassageFacts(at_target=held(99, 1.0)))
     assert not found.is_open
     assert found.findings[0].how_to_know
 
