@@ -11,6 +11,7 @@ from pratique.casework.concerns.deaths import death_concerns
 from pratique.casework.concerns.feeding import feeding_concerns
 from pratique.casework.concerns.places import place_concerns
 from pratique.casework.concerns.planning import planning_concerns
+from pratique.casework.concerns.surprises import surprise_concerns
 from pratique.casework.concerns.water import water_concerns
 from pratique.casework.due import due_today
 from pratique.casework.facts import Facts
@@ -47,6 +48,7 @@ def all_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> tuple[Concer
         *copper_concerns(facts),
         *copper_water_concerns(facts),
         *water_concerns(facts),
+        *surprise_concerns(facts),
         *planning_concerns(facts, healths),
         *addition_concerns(facts, healths),
         *place_concerns(facts),

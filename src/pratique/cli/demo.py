@@ -27,8 +27,10 @@ def demo_command(
     _enter_home(now)
     open_home()
     _load(now)
-    from pratique.cli.rounds import print_rounds  # noqa: PLC0415 - only this command needs them
+    from pratique.cli.readying import say_if_cold  # noqa: PLC0415 - only this command needs them
+    from pratique.cli.rounds import print_rounds  # noqa: PLC0415
 
+    say_if_cold()
     print_rounds(None, as_json=as_json)
     if check:
         raise typer.Exit(_check(to_stderr=as_json))

@@ -4,7 +4,7 @@ import os
 
 import typer
 
-from pratique.cli import bench, demo, ledger, reckon, rounds, serve, setup, write
+from pratique.cli import bench, demo, exposure, ledger, reckon, rounds, serve, setup, write
 
 app = typer.Typer(
     name="pratique",
@@ -15,6 +15,7 @@ app = typer.Typer(
 )
 bench.register(app)
 demo.register(app)
+exposure.register(app)
 ledger.register(app)
 reckon.register(app)
 rounds.register(app)

@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from pratique.cli.opening import open_home
+from pratique.cli.readying import make_ready
 from pratique.cli.sending import Answered, AsJson, Author, Sender, Yes
 from pratique.cli.write import given_answers
 
@@ -56,6 +57,7 @@ def household_command(  # noqa: PLR0913 - each is an option of the command
     if person:
         answers["people"] = list(person)
     Sender(yes=yes, as_json=as_json).send("household", answers)
+    make_ready()
 
 
 def system_command(  # noqa: PLR0913 - each is an option of the command

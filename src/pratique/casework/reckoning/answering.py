@@ -3,30 +3,18 @@
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pratique import knowledge
 from pratique.casework.reckoning.advising import advice_of, limits_of
-from pratique.casework.reckoning.case_answer import (
-    CaseAnswer,
-    Counted,
-    ExposureAnswer,
-    Learned,
-    Likely,
-    LikelyDip,
-    Surprise,
-)
+from pratique.casework.reckoning.answer_parts import KEYS, exposure_answer, few_words, learned, numbers
+from pratique.casework.reckoning.case_answer import CaseAnswer, Surprise
 from pratique.casework.reckoning.case_file import CaseFile
 from pratique.casework.words import amount
 from pratique.science.estimation.case import Case, Dose
-from pratique.science.estimation.exposure import Chance, Exposure, Spread, exposure_of
-from pratique.science.estimation.marginal import PROBABILITIES, Marginal
+from pratique.science.estimation.exposure import exposure_of
 from pratique.science.estimation.posterior import Posterior, reckon
 from pratique.science.estimation.surprises import causes_of, fits_of
 
-type Array = NDArray[np.float64]
-
-_KEYS = tuple(f"{one:g}" for one in PROBABILITIES)
 _CLEAREST = 1e-12
 
 
@@ -41,32 +29,30 @@ def _answer(told: CaseFile, case: Case) -> CaseAnswer:
     found = reckon(case)
     exposure = None
     if case.band is not None:
-        exposure = _exposure(
-            told,
-            exposure_of(
-                found.trajectories,
-                found.days,
-                case.band,
-                start_day=0.0,
-                end_day=case.span_days,
-                required_days=case.required_days,
-            ),
+        exposed = exposure_of(
+            found.trajectories,
+            found.days,
+            case.band,
+            start_day=0.0,
+            end_day=case.span_days,
+            required_days=case.required_days,
         )
+        exposure = exposure_answer(exposed, told.moment)
     return CaseAnswer(
         constituent=case.constituent,
         unit=case.unit,
         times=tuple(told.moment(float(day)) for day in found.days),
-        mean=_numbers(found.mean),
-        sd=_numbers(found.sd),
-        quantiles={key: _numbers(row) for key, row in zip(_KEYS, found.quantiles, strict=True)},
-        volume_l=_learned(found.volume_l),
-        loss_per_day=_learned(found.loss_per_day),
+        mean=numbers(found.mean),
+        sd=numbers(found.sd),
+        quantiles={key: numbers(row) for key, row in zip(KEYS, found.quantiles, strict=True)},
+        volume_l=learned(found.volume_l),
+        loss_per_day=learned(found.loss_per_day),
         log_evidence=found.log_evidence,
         surprising_readings=_surprises(told, case, found),
         exposure=exposure,
         advice=advice_of(told, case, found.nodes),
         effective_sample=found.trajectories.effective_sample,
-        assumed=(*_assumed(told), *_few(found)),
+        assumed=(*_assumed(told), *few_words(found.trajectories.effective_sample)),
     )
 
 
@@ -75,48 +61,6 @@ def _with_open_volume(case: Case) -> Case:
     if case.needs_volume or case.volume.sd_l == 0.0:
         return case
     return replace(case, events=(*case.events, Dose(case.span_days, 0.0)))
-
-
-def _numbers(values: Array) -> tuple[float, ...]:
-    return tuple(float(one) for one in values)
-
-
-def _learned(found: Marginal) -> Learned:
-    return Learned(found.mean, found.sd, dict(zip(_KEYS, found.quantiles, strict=True)))
-
-
-def _counted(found: Spread) -> Counted:
-    return Counted(found.mean, found.sd, dict(zip(_KEYS, found.quantiles, strict=True)), found.monte_carlo_error)
-
-
-def _likely(found: Chance) -> Likely:
-    return Likely(found.value, found.monte_carlo_error)
-
-
-def _held(found: Chance) -> Counted:
-    """Return a probability as what is 1 in some trajectories and 0 in the others."""
-    p = found.value
-    return Counted(
-        p,
-        float(np.sqrt(p * (1.0 - p))),
-        {key: float(one > 1.0 - p) for key, one in zip(_KEYS, PROBABILITIES, strict=True)},
-        found.monte_carlo_error,
-    )
-
-
-def _exposure(told: CaseFile, found: Exposure) -> ExposureAnswer:
-    return ExposureAnswer(
-        _counted(found.longest_unbroken_days),
-        _counted(found.credited_days),
-        _counted(found.hours_above_upper),
-        _held(found.held) if found.held is not None else None,
-        tuple(
-            LikelyDip(
-                told.moment(dip.start_day), told.moment(dip.end_day), told.moment(dip.day), _likely(dip.probability)
-            )
-            for dip in found.dips
-        ),
-    )
 
 
 def _surprises(told: CaseFile, case: Case, found: Posterior) -> tuple[Surprise, ...]:
@@ -154,14 +98,3 @@ def _assumed(told: CaseFile) -> tuple[str, ...]:
     if told.band is not None and limits_of(told).rise_per_day is None:
         found.append("No limit of the rise in a day is told, so the advice keeps none: only the upper limit.")
     return tuple(found)
-
-
-def _few(found: Posterior) -> tuple[str, ...]:
-    """Return a warning where so few trajectories weigh that their own error cannot be told from them."""
-    effective = found.trajectories.effective_sample
-    if effective >= knowledge.figure("reckoning.least_effective_sample").value:
-        return ()
-    return (
-        f"Few trajectories fit these readings ({effective:.0f} count): what is said of days, dips and hours is rough, "
-        "rougher than its Monte Carlo error tells. Look for a wrong reading or an entry nobody wrote down.",
-    )

@@ -76,7 +76,7 @@ def ledger_case(  # noqa: PLR0913 - what, where, from when to when, and what to 
     form = (form or CopperForm.IONIC) if constituent == COPPER else None
     back_to = facts.since if since is None else since - LOOK_BACK
     prior = prior_of(constituent, form=form)
-    found = telling_entries(system.key, constituent, prior, since=back_to, until=min(until, facts.now))
+    found = telling_entries(facts, system.key, constituent, prior, since=back_to, until=min(until, facts.now))
     told = sorted_entries(facts.household, [one for one in found if without is None or one.id not in without], form)
     if not told.counted:
         return None

@@ -1,9 +1,12 @@
 """Which entries of the ledger tell of a constituent in a system's water."""
 
+from collections import defaultdict
 from datetime import datetime
+from weakref import WeakKeyDictionary
 
 from pratique.casework.copper_told import CONSTITUENT as COPPER
 from pratique.casework.copper_told import copper_entries
+from pratique.casework.facts import Facts
 from pratique.casework.reckoning.dosed import substances_of
 from pratique.casework.reckoning.priors import Prior
 from pratique.casework.reckoning.sorting import is_emptying
@@ -11,9 +14,17 @@ from pratique.ledger.entries import Recorded
 from pratique.ledger.queries import entries_about
 
 _TELLING = ("reading", "dose")
+_KINDS = ("reading", "dose", "water-change", "feeding")
+
+type _ByTopic = dict[tuple[str, str], list[Recorded]]
+
+# A page asks for constituent after constituent of one system: its entries are read once for each look.
+_READ: WeakKeyDictionary[Facts, dict[str, _ByTopic]] = WeakKeyDictionary()
 
 
-def telling_entries(system: str, constituent: str, prior: Prior, *, since: datetime, until: datetime) -> list[Recorded]:
+def telling_entries(
+    facts: Facts, system: str, constituent: str, prior: Prior, *, since: datetime, until: datetime
+) -> list[Recorded]:
     """Return the standing entries that tell of a constituent in a system, in the order things happened.
 
     Where nobody ever read or dosed it, or emptied water that held copper, nothing is told: water changes and feedings
@@ -22,10 +33,32 @@ def telling_entries(system: str, constituent: str, prior: Prior, *, since: datet
     if constituent == COPPER:
         found = copper_entries(system, since=since, until=until)
         return found if any(one.kind in _TELLING or is_emptying(one) for one in found) else []
-    # A reading's topic is its constituent, a dose's its substance, a change's none or "emptied": no two share one.
-    topics = [constituent, *substances_of(constituent), "", "emptied"]
-    kinds = ["reading", "dose", "water-change"]
+    wanted = {("reading", constituent), ("water-change", ""), ("water-change", "emptied")}
+    wanted |= {("dose", substance) for substance in substances_of(constituent)}
     if prior.released is not None:
-        topics, kinds = [*topics, "feeding"], [*kinds, "feeding"]
-    found = entries_about(f"system/{system}", kinds, topics=topics, since=since, until=until)
-    return found if any(one.kind in _TELLING for one in found) else []
+        wanted.add(("feeding", "feeding"))
+    if since == facts.since and until >= facts.now:
+        by_topic = _read_once(facts, system)
+    else:
+        by_topic = _by_topic(system, since, until)
+    told = [one for topic in wanted for one in by_topic.get(topic, [])]
+    if not any(one.kind in _TELLING for one in told):
+        return []
+    return sorted(told, key=lambda one: (one.happened_at, one.seq))
+
+
+def _read_once(facts: Facts, system: str) -> _ByTopic:
+    read = _READ.setdefault(facts, {})
+    if system not in read:
+        read[system] = _by_topic(system, facts.since, facts.now)
+    return read[system]
+
+
+def _by_topic(system: str, since: datetime, until: datetime) -> _ByTopic:
+    """Return a system's entries by their kind and topic."""
+    subject = f"system/{system}"
+    found: _ByTopic = defaultdict(list)
+    for entry in entries_about(subject, _KINDS, since=since, until=until):
+        for topic in {link.topic for link in entry.links() if link.subject == subject}:
+            found[entry.kind, topic].append(entry)
+    return found

@@ -2,6 +2,7 @@
 
 import socket
 from collections.abc import Callable
+from threading import Thread
 from typing import Any
 
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]  # it carries no types
@@ -48,4 +49,13 @@ class HouseholdServer(BaseApplication):  # type: ignore[misc]
 
         application = get_wsgi_application()
         settle_memory()
+        # Nobody should wait for the compiled loops at the first page that reckons.
+        Thread(target=warm_up_beside, name="warm-up", daemon=True).start()
         return application
+
+
+def warm_up_beside() -> None:
+    """Make the loops of the reckoning ready while the first pages are served already."""
+    from pratique.casework.reckoning.warming import warm_up  # noqa: PLC0415 - loads the loops
+
+    warm_up()
