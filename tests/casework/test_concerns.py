@@ -57,33 +57,76 @@ def test_ammonia_of_a_known_water_agrees_with_the_printed_table(keeper):
     assert "0.066 ±" in found.said[0]
 
 
-def test_a_dip_restarts_the_clock_and_the_days_before_are_lost(keeper):
-    """Six days held, a reading of 0.12, three days held again."""
+def held_with_a_dip(keeper: Keeper) -> None:
+    """0.19 mg/L in new water from day 0.1 to 6.5, then a large change without its make-up until day 7.1."""
+    keeper.write(-1, water.WaterChange(system="lazaret", emptied=True))
     keeper.course()
-    keeper.dose(0.1, 14.4)
-    for day in (1, 3, 5):
-        keeper.read(day, "copper", 0.18, "copper_photometer")
-    keeper.read(6.5, "copper", 0.12, "copper_photometer")
-    keeper.dose(6.6, 4.8)
-    for day in (7, 8.5):
-        keeper.read(day, "copper", 0.18, "copper_photometer")
-    found = concerns(9.7)["copper-dip.copper"]
+    keeper.dose(0.1, 15.2)
+    for day in range(1, 7):
+        keeper.read(day, "copper", 0.19, "copper_photometer")
+    keeper.write(6.5, water.WaterChange(system="lazaret", volume_l=25.0))
+    keeper.read(7, "copper", 0.13, "copper_photometer")
+    keeper.dose(7.1, 4.8)
+    for day in (7.2, 8, 9, 10):
+        keeper.read(day, "copper", 0.19, "copper_photometer")
+
+
+def test_a_dip_restarts_the_clock_and_the_days_before_are_lost(keeper):
+    """Six days held, a large change without its make-up, three days held again; the dip says when and how sure."""
+    held_with_a_dip(keeper)
+    found = concerns(10.2)["copper-dip.copper"]
     assert "3 days counted now, 14 needed; 6 days before the dip are lost." in found.said
+    assert "Below 0.15\u202fmg/L 8 Mar: over 99\u202f% likely" in found.said[0]
+    assert found.title == "Copper: the copper dipped on 8 March"
+    assert "water change of 25\u202fL on 8 March, no make-up dose written" in found.just_before[0].words
+    assert {one.words for one in found.evidence} == {"water change", "copper reading"}
+
+
+def test_a_dip_that_is_only_perhaps_one_is_not_told_on_the_rounds(keeper):
+    """Read at 0.17 and once at 0.15: a meter good to ± 0.03 tells that often of water that never was under 0.15."""
+    keeper.write(-1, water.WaterChange(system="lazaret", emptied=True))
+    keeper.course()
+    keeper.dose(0.1, 14.0)
+    for day in range(1, 11):
+        keeper.read(day, "copper", 0.15 if day == 5 else 0.18, "copper_photometer")
+        keeper.dose(day + 0.01, 0.5)
+    assert not any(key.startswith(("copper-dip", "copper-low")) for key in concerns(10.2))
 
 
 def test_a_finished_course_is_judged_at_its_stop(keeper):
     """What happens to the water after the stop changes nothing."""
-    keeper.course()
-    keeper.dose(0.1, 14.4)
-    keeper.read(1, "copper", 0.18, "copper_photometer")
-    keeper.read(8, "copper", 0.10, "copper_photometer")
-    keeper.dose(8.1, 6.4)
-    for day in (8.5, 10, 11.5):
-        keeper.read(day, "copper", 0.18, "copper_photometer")
-    keeper.write(12.2, care.CourseStop(course="copper", system="lazaret"))
-    keeper.write(12.3, water.WaterChange(system="lazaret", emptied=True))
+    held_with_a_dip(keeper)
+    keeper.write(10.3, care.CourseStop(course="copper", system="lazaret"))
+    keeper.write(10.4, water.WaterChange(system="lazaret", emptied=True))
     found = concerns(15)["copper-dip.copper"]
-    assert any("4 days counted at its stop" in said for said in found.said)
+    assert any("3 days counted at its stop" in said for said in found.said)
+
+
+def test_a_level_likely_under_the_band_is_said_with_how_sure_it_is(keeper):
+    """A change of 25 of 80 L takes 0.19 to 0.13: the clock has stopped, and nothing was made up yet."""
+    keeper.write(-1, water.WaterChange(system="lazaret", emptied=True))
+    keeper.course()
+    keeper.dose(0.1, 15.2)
+    for day in range(1, 4):
+        keeper.read(day, "copper", 0.19, "copper_photometer")
+    assert "copper-low.copper" not in concerns(3.1)
+    keeper.write(3.2, water.WaterChange(system="lazaret", volume_l=25.0))
+    found = concerns(3.3)["copper-low.copper"]
+    assert found.weight == "now"
+    assert "Reckoned 0.13 ±" in found.said[0]
+    assert "Under it now: over 99\u202f% likely." in found.said[0]
+    assert found.cautions
+
+
+def test_a_level_that_may_well_be_too_high_is_said_before_it_is_likelier_than_not(keeper):
+    """0.245 dosed and 0.25 read: from one chance in four of lying over 0.25 on (our own figure, a guess) it is told."""
+    keeper.write(-1, water.WaterChange(system="lazaret", emptied=True))
+    keeper.course()
+    keeper.dose(0.1, 19.6)
+    keeper.read(0.3, "copper", 0.25, "copper_photometer")
+    found = concerns(0.4)["copper-high.copper"]
+    assert found.title == "Lazaret: copper may be too high"
+    assert found.next_steps[0].form == "readings"
 
 
 def test_copper_over_the_hard_upper_limit_is_an_urgent_concern(keeper):

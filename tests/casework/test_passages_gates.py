@@ -7,6 +7,8 @@ from pratique.casework.facts import Facts
 from pratique.casework.health import health_of
 from pratique.casework.passage_facts import facts_for_gate
 from pratique.casework.passages import passage_sheet
+from pratique.casework.sheets import CriterionLine
+from pratique.knowledge import figure
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds import animals, care, places
 from pratique.science.passage.gates import PassageFacts
@@ -52,11 +54,11 @@ def course(keeper: Keeper, *, substance: str = "copper_ionic") -> None:
 
 
 def hold(keeper: Keeper, *, until: int) -> None:
-    """Read the water as free of copper, dose to 0.18 mg/L and read it every noon."""
+    """Read the water as free of copper, dose to 0.20 mg/L and read it every noon."""
     keeper.read(0.05, "copper", 0.0, "copper_photometer")
-    keeper.dose(0.1, 14.4)
+    keeper.dose(0.1, 16.0)
     for day in range(1, until + 1):
-        keeper.read(day, "copper", 0.18, "copper_photometer")
+        keeper.read(day, "copper", 0.20, "copper_photometer")
 
 
 def known(day: float, key: str = "chromis") -> PassageFacts:
@@ -71,6 +73,12 @@ def days_held(day: float, key: str = "chromis") -> int:
     found = known(day, key).at_target
     assert found is not None
     return int(found.days)
+
+
+def gate_lines(day: float) -> list[CriterionLine]:
+    """Return the lines of the chromis' gate."""
+    sheet = passage_sheet(load_household(), "b", now=at(day))
+    return [line for leg in sheet.legs for each in leg.gates for line in each.criteria]
 
 
 def see(keeper: Keeper, day: float, **seen: object) -> None:
@@ -118,6 +126,34 @@ def test_credit_ends_where_the_readings_end(keeper):
     course(keeper)
     hold(keeper, until=1)
     assert days_held(20) == 2
+
+
+def test_days_not_surely_held_open_no_gate(keeper):
+    """Sixteen days read at 0.16, a hair over the band: some of those days were likely under it, and nobody knows."""
+    keeper.write(-0.2, animals.Leg(batch="b", leg="treat"))
+    course(keeper)
+    keeper.read(0.05, "copper", 0.0, "copper_photometer")
+    keeper.dose(0.1, 12.8)
+    for day in range(1, 17):
+        keeper.read(day, "copper", 0.16, "copper_photometer")
+        keeper.dose(day + 0.01, 0.4)
+    found = known(16.2).at_target
+    assert found is not None
+    assert 0.0 < found.reached[14].probability < figure("gate.held_probability").value
+    line = next(line for line in gate_lines(16.2) if line.title == "Days at target without a dip")
+    assert line.status == "not met"
+    assert "95\u202f% needed" in line.words
+
+
+def test_days_surely_held_open_it(keeper):
+    """Sixteen days read at 0.20: fourteen of them were held, and the line says with which chance."""
+    keeper.write(-0.2, animals.Leg(batch="b", leg="treat"))
+    course(keeper)
+    hold(keeper, until=16)
+    line = next(line for line in gate_lines(16.2) if line.title == "Days at target without a dip")
+    assert line.status == "met"
+    assert "14 reached with over 99\u202f%" in line.words
+    assert "guess" in line.reason.words
 
 
 def test_no_other_medicine_is_days_at_target(keeper):
