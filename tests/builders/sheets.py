@@ -26,6 +26,7 @@ from pratique.casework.sheets import (
     GrowthSheet,
     LegLine,
     LevelNow,
+    LikelyDip,
     ListGroup,
     ListLine,
     NextStep,
@@ -273,8 +274,13 @@ def the_days(count: int = 30) -> tuple[DayCell, ...]:
                 held=not dip and day > 1,
                 is_dip=dip,
                 is_lost=lost and day > 1,
-                lowest=0.09 if dip else 0.16,
                 words=words,
+                probability=0.04 if dip else 0.97 if day > 1 else 0.3,
+                counts=0.01 if day <= 12 else 0.93,
+                reached=0.0 if day < 26 else 0.9,
+                lowest=0.09 if dip else 0.16,
+                lowest_low=0.07 if dip else 0.15,
+                lowest_high=0.11 if dip else 0.18,
             )
         )
     return tuple(cells)
@@ -294,9 +300,23 @@ def a_course_sheet() -> CourseSheet:
         days_credited=18,
         days_lost=10,
         required_days=30.0,
-        hours_above_upper=3.4,
+        probability=0.04,
         chart=a_copper_chart(),
         days=the_days(),
+        day_words=("Day 1: not yet at the band.", "Days 2 to 10: surely held, but lost: it lies before a dip."),
+        said=(
+            "The chance that 30 days in a row were held is 4 ± 1\u202f%.",
+            "Your 90\u202fL tank holds 74 ± 3\u202fL of water, as doses, changes and readings show; "
+            "80 ± 8\u202fL was believed beforehand.",
+        ),
+        dips=(
+            LikelyDip(
+                words="5 November, day 11: under 0.15\u202fmg/L with a chance of 97 ± 1\u202f%.",
+                probability=0.97,
+                is_likely=True,
+                just_before=(Coincidence("water change of 40\u202fL on 5 November", BEGAN, entry(500)),),
+            ),
+        ),
         advice=Advice(
             title="Add 2.1\u202fmL of stock now",
             words="That brings the level from 0.16 to 0.18\u202fmg/L in 74\u202fL.",

@@ -6,7 +6,6 @@ from pratique.casework.copper import CourseCopper
 from pratique.casework.drawn_entries import drawn_deed, drawn_reading
 from pratique.casework.facts import Facts
 from pratique.casework.sheets import Chart, ChartPoint
-from pratique.casework.timeline import at_hours, hours_of
 from pratique.casework.words import amount
 from pratique.ledger.kinds.water import Reading
 
@@ -34,20 +33,17 @@ def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
         band=(course.target_lower, course.target_upper),
         band_words=f"target {amount(course.target_lower, 2)} to {amount(course.target_upper, 2)}",
         hard_upper=course.hard_upper,
-        note="The line is a mass balance: doses and changes, set right at each reading, nothing lost in between. "
-        "Its shade is the error of the last reading and of the volume, 95 %.",
+        note="The line is the middle of what the doses, changes and readings allow for each hour: half of it lies in "
+        "the inner range, 95 % in the outer. After the last reading has grown old nothing is drawn.",
     )
 
 
 def _line(copper: CourseCopper, *, since: datetime) -> tuple[ChartPoint, ...]:
-    if copper.track is None:
+    """Return the level with its 50 and 95 % ranges, up to where the newest reading tells it."""
+    found, known = copper.reckoned, copper.known_until
+    if found is None or known is None:
         return ()
-    found = []
-    opens = hours_of(since)
-    for step in copper.track.steps:
-        if step.end <= max(step.start, opens) or step.cause == "start" or not step.is_known:
-            continue
-        low, high = max(0.0, step.level - step.plus_minus), step.level + step.plus_minus
-        found.append(ChartPoint(at_hours(max(step.start, opens)), low, step.level, high, jump=True))
-        found.append(ChartPoint(at_hours(step.end), low, step.level, high))
-    return tuple(found)
+    return tuple(
+        ChartPoint(moment, one.low, one.median, one.high, inner_low=one.inner_low, inner_high=one.inner_high)
+        for moment, one in found.ribbon(since, min(known, copper.end))
+    )

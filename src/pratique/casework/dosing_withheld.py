@@ -1,63 +1,37 @@
 """Why no dose of copper is advised: every reason to read, wait or move animals first."""
 
-import math
 from datetime import timedelta
-from itertools import pairwise
 
 from pratique import knowledge
-from pratique.casework.copper import CONSTITUENT, CourseCopper
+from pratique.casework.copper import CONSTITUENT, CourseCopper, stale_after
 from pratique.casework.copper_told import Told
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
 from pratique.casework.methods import method_of
 from pratique.casework.sheets import NextStep
-from pratique.casework.timeline import at_hours, hours_of
-from pratique.casework.words import amount, when
+from pratique.casework.words import when
 from pratique.ledger.entries import Recorded
+from pratique.ledger.kinds.water import Reading
 from pratique.ledger.states import StockState, SystemState
-from pratique.science.estimation.mass_balance import Step
 
 type Withheld = tuple[str, NextStep]
 
-_DAY_H = 24.0
+_DAY = timedelta(days=1)
 
 
 def why_withheld(facts: Facts, copper: CourseCopper) -> Withheld | None:
     """Return why no dose is advised, with what to do first, or None where one may be reckoned."""
     system = facts.household.system_or_missing(copper.course.system)
-    return (
-        _not_copper(facts, copper)
-        or _invertebrates(facts, system)
-        or _no_volume(system, copper)
+    first = _not_copper(facts, copper) or _invertebrates(facts, system)
+    if first is not None:
+        return first
+    refused = (
+        _no_volume(system)
         or _no_stock(facts, copper)
-        or _too_high(copper, system)
         or _uncounted(facts, copper, system)
         or _unread(facts, copper, system)
     )
-
-
-def spent_mg_per_l(copper: CourseCopper) -> float:
-    """Return the rise by the doses of the last day, less what water changes took out meanwhile; never below 0."""
-    steps = copper.track.steps if copper.track is not None else ()
-    moved = [step.level - before.level for before, step in _of_last_day(steps) if step.cause in {"dose", "change"}]
-    return max(0.0, math.fsum(moved))
-
-
-def spent_words(facts: Facts, copper: CourseCopper, step_up: float) -> str:
-    """Return that the daily step is spent, and from when on another dose may be given."""
-    steps = copper.track.steps if copper.track is not None else ()
-    first = min(step.start for _, step in _of_last_day(steps) if step.cause == "dose")
-    then = at_hours(first + _DAY_H).astimezone(facts.zone)
-    day = "today" if then.date() == facts.now.astimezone(facts.zone).date() else "tomorrow"
-    return (
-        f"The doses of the last 24 hours have raised the level by {amount(spent_mg_per_l(copper), 2, 'mg/L')}, and "
-        f"never more than {step_up:g} is added in a day. Not before {day} {then:%H:%M}, after a fresh reading."
-    )
-
-
-def _of_last_day(steps: tuple[Step, ...]) -> list[tuple[Step, Step]]:
-    """Return the steps that began in the last day, each with the one before it."""
-    return [(before, step) for before, step in pairwise(steps) if step.start > steps[-1].end - _DAY_H]
+    return (_too_high(copper, system) or refused) if refused is not None else None
 
 
 def _not_copper(facts: Facts, copper: CourseCopper) -> Withheld | None:
@@ -77,8 +51,8 @@ def _invertebrates(facts: Facts, system: SystemState) -> Withheld | None:
     return words, NextStep("Write the move", form="move")
 
 
-def _no_volume(system: SystemState, copper: CourseCopper) -> Withheld | None:
-    if system.net_volume_l is not None and copper.track is not None:
+def _no_volume(system: SystemState) -> Withheld | None:
+    if system.net_volume_l is not None:
         return None
     words = f"{system.name}'s net volume is not known: gross volume less rock, sand and equipment. Write it first."
     return words, NextStep("Write the net volume", form="system", answers=(("system", system.key),))
@@ -99,7 +73,8 @@ def _stock_problem(substance: str, stock: StockState | None) -> str | None:
 
 
 def _too_high(copper: CourseCopper, system: SystemState) -> Withheld | None:
-    if copper.track is None or copper.track.steps[-1].level <= copper.course.hard_upper:
+    """Return that the level is above the hard limit, where no change of water can be worked out."""
+    if copper.level is None or copper.level.mean <= copper.course.hard_upper:
         return None
     words = f"The level is above {copper.course.hard_upper:g} mg/L: add nothing, change water, watch how they breathe."
     return words, NextStep("Write the water change", form="water-change", answers=(("system", system.key),))
@@ -123,9 +98,7 @@ def _uncounted(facts: Facts, copper: CourseCopper, system: SystemState) -> Withh
         words = f"{name.capitalize()} went in {_moment(facts, bound)} and may bind copper: read it before any dose."
         return words, read
     latest = told.uncounted[-1] if told.uncounted else None
-    if _since_reading(told, told.uncounted) or (
-        latest is not None and latest.happened_at > facts.now - timedelta(hours=_DAY_H)
-    ):
+    if _since_reading(told, told.uncounted) or (latest is not None and latest.happened_at > facts.now - _DAY):
         assert latest is not None  # noqa: S101 - one of them has just been found
         words = (
             f"How much copper went in {_moment(facts, latest)} is not known, so no dose is reckoned on top of it. "
@@ -162,23 +135,19 @@ def _reading_problem(facts: Facts, copper: CourseCopper) -> str | None:
     method = method_of(facts.household, newest.raw.get("method"), CONSTITUENT)
     if form is not None and not method.reads(form):
         return f"The newest reading was taken with {method.name}, which does not read {form.value} copper: read again."
-    if hours_of(facts.now) - hours_of(newest.happened_at) > knowledge.figure("reading.stale_hours.copper").value:
+    if facts.now - newest.happened_at > stale_after():
         return f"The newest copper reading is old ({_moment(facts, newest)}): read again before any dose."
-    if copper.track is not None and not copper.track.steps[-1].is_known:
+    if isinstance(newest.payload, Reading) and newest.payload.above is not None:
         return "The newest reading only says that the level is above what the method can show: dilute and read again."
-    if _is_surprising(copper):
+    return _reckoning_problem(copper)
+
+
+def _reckoning_problem(copper: CourseCopper) -> str | None:
+    found = copper.reckoned
+    if found is not None and found.problem:
+        return found.problem
+    if found is None or copper.level is None:
+        return "Nothing written so far tells the level: read the copper before any dose."
+    if found.is_newest_surprising:
         return "The newest reading does not fit what the doses and changes say: read it again before any dose."
     return None
-
-
-def _is_surprising(copper: CourseCopper) -> bool:
-    """Return whether the newest reading lies further from its prediction than both errors allow."""
-    steps = copper.track.steps if copper.track else ()
-    readings = [index for index, step in enumerate(steps) if step.cause == "reading"]
-    if not readings or readings[-1] == 0:
-        return False
-    step, before = steps[readings[-1]], steps[readings[-1] - 1]
-    if step.predicted is None:
-        return False
-    errors = math.hypot(step.plus_minus, before.plus_minus)
-    return abs(step.level - step.predicted) > knowledge.figure("reading.surprise_errors").value * errors

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pratique import knowledge
 from pratique.casework.ammonia import UNIT, AmmoniaAt
 from pratique.casework.copper import CONSTITUENT, course_copper
-from pratique.casework.dosing import make_up_words
+from pratique.casework.dosing_words import make_up_words
 from pratique.casework.facts import Facts
 from pratique.casework.methods import range_of, reading_words
 from pratique.casework.timeline import hours_of

@@ -3,7 +3,7 @@
 from pratique.casework.sheets.animal import AnimalSheet
 from pratique.casework.sheets.chart import Chart, ChartMark, ChartPoint, ChartReading
 from pratique.casework.sheets.concern import WEIGHT_ORDER, Concern, Due, Rounds, Weight
-from pratique.casework.sheets.course import Advice, CourseSheet, DayCell
+from pratique.casework.sheets.course import Advice, CourseSheet, DayCell, LikelyDip
 from pratique.casework.sheets.growth import FindingLine, GrowthSheet
 from pratique.casework.sheets.lines import About, Coincidence, Evidence, FeedMark, NextStep, Reason
 from pratique.casework.sheets.listing import ListGroup, ListLine
@@ -32,6 +32,7 @@ __all__ = [
     "GrowthSheet",
     "LegLine",
     "LevelNow",
+    "LikelyDip",
     "ListGroup",
     "ListLine",
     "NextStep",

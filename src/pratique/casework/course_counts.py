@@ -1,0 +1,100 @@
+"""What the counting of a course's days comes to, in sentences: the chance, the days that stand, and the time above."""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from pratique import knowledge
+from pratique.casework.chances import chance_with_error
+from pratique.casework.copper import CourseCopper
+from pratique.casework.reckoning.reckoned import Reckoned
+from pratique.casework.sheets import DayCell
+from pratique.casework.words import amount, days_words, plus_minus
+from pratique.science.estimation.reading import NORMAL_95
+
+# The compiled loops take a second to load: only what really reckons loads them.
+if TYPE_CHECKING:
+    from pratique.science.estimation.exposure import Exposure
+
+# Places of the quantiles 0.025, 0.05 and 0.975 among those of a spread.
+_LOW, _SURE, _HIGH = 0, 1, -1
+_HALF_HOUR = 0.5
+_TENTH_OF_A_DAY = 0.05
+
+
+def sure_days(held: "Exposure") -> float:
+    """Return how many days stand at the end of a stretch with the chance a gate asks for."""
+    return held.credited_days.quantiles[_SURE]
+
+
+def sure_longest_days(held: "Exposure") -> float:
+    """Return how many days in a row were held at any time with the chance a gate asks for."""
+    return held.longest_unbroken_days.quantiles[_SURE]
+
+
+def count_words(copper: CourseCopper, cells: Sequence[DayCell]) -> tuple[str, ...]:
+    """Return what was counted, each sentence with its spread, and nothing where no day is known."""
+    held, found = copper.exposure, copper.reckoned
+    if held is None or found is None:
+        return ()
+    lost = sum(cell.is_lost for cell in cells)
+    return (
+        _chance(copper, held),
+        _standing(copper, held),
+        *([f"{days_words(lost)} before a dip {'does' if lost == 1 else 'do'} not count any more."] if lost else []),
+        _above(copper, held),
+        *_volume(found),
+        *_rough(held),
+    )
+
+
+def _chance(copper: CourseCopper, held: "Exposure") -> str:
+    days = f"{copper.course.required_days:g} days in a row"
+    if held.held is None or len(held.days) < copper.course.required_days:
+        return f"{days} have not passed yet."
+    return f"The chance that {days} were held is {chance_with_error(held.held)}."
+
+
+def _standing(copper: CourseCopper, held: "Exposure") -> str:
+    found = held.credited_days
+    when = "at the stop" if copper.course.standing == "finished" else "now"
+    low, high = found.quantiles[_LOW], found.quantiles[_HIGH]
+    if high < _TENTH_OF_A_DAY:
+        return f"No day stands {when}: the level is under the band."
+    return f"Standing {when} without a break: {_span(low, high, 1, 'days')} (95 %), {amount(found.mean, 1)} on average."
+
+
+def _above(copper: CourseCopper, held: "Exposure") -> str:
+    found, limit = held.hours_above_upper, amount(copper.course.hard_upper, 2, "mg/L")
+    low, high = found.quantiles[_LOW], found.quantiles[_HIGH]
+    if high < _HALF_HOUR:
+        return f"The level was surely never above {limit}."
+    return f"Above {limit}: {_span(low, high, 0, 'h')} (95 %), {amount(found.mean, 0)} on average."
+
+
+def _span(low: float, high: float, decimals: int, unit: str) -> str:
+    first, last = amount(low, decimals), amount(high, decimals)
+    return amount(high, decimals, unit) if first == last else f"{first} to {last} {unit}"
+
+
+def _volume(found: Reckoned) -> Iterator[str]:
+    """Yield what doses and changes told of the net volume, beside what was written."""
+    volume, system = found.volume, found.ledger.system
+    if volume is None or not found.ledger.case.needs_volume:
+        return
+    low, high = volume.quantiles[_LOW], volume.quantiles[_HIGH]
+    learned = plus_minus(volume.mean, (high - low) / 2, 0, "L")
+    tank = f"Your {amount(system.gross_volume_l, 0, 'L')} tank"
+    told = f"{tank} holds {learned} of water, as doses, changes and readings show;"
+    if system.net_volume_l is None:
+        yield f"{told} nobody wrote its net volume."
+        return
+    error = found.ledger.case.volume.sd_l * NORMAL_95
+    yield f"{told} {plus_minus(system.net_volume_l, error, 0, 'L')} was believed beforehand."
+
+
+def _rough(held: "Exposure") -> Iterator[str]:
+    if held.effective_sample < knowledge.figure("reckoning.least_effective_sample").value:
+        yield (
+            "Few courses of the level fit what was written, so all this is rough: "
+            "look for a wrong reading, or for a dose or change nobody wrote down."
+        )

@@ -1,0 +1,94 @@
+"""How the page of a course opens: for how long it was held, how surely, and what is still missing."""
+
+import math
+from typing import TYPE_CHECKING
+
+from pratique import knowledge
+from pratique.casework.copper import CourseCopper, last_seen
+from pratique.casework.course_counts import sure_days, sure_longest_days
+from pratique.casework.course_dips import dip_day, likely_dips
+from pratique.casework.facts import Facts
+from pratique.casework.words import chance_words, days_words, listed, percent, when
+
+# The compiled loops take a second to load: only what really reckons loads them.
+if TYPE_CHECKING:
+    from pratique.science.estimation.exposure import Exposure
+
+_EVEN = 0.5
+
+
+def heading(copper: CourseCopper) -> str:
+    """Return for how long a course was held, with how sure the required days are once they can have passed."""
+    course, held = copper.course, copper.exposure
+    if course.started is None:
+        return f"{course.name}: planned, not begun"
+    if not copper.is_reckoned:
+        return f"{course.name}: not reckoned"
+    if held is None:
+        return f"{course.name}: the level is not known, so no day counts"
+    is_open = course.standing == "open"
+    needed = f"{course.required_days:g}"
+    if held.held is not None and held.held.value >= knowledge.figure("gate.held_probability").value:
+        return f"Held for {days_words(sure_longest_days(held))}, {needed} needed"
+    sure = sure_days(held) if is_open else sure_longest_days(held)
+    days = f"Held for {days_words(sure)}" if sure >= 1.0 else "Not surely held for a day"
+    if held.held is None or len(held.days) < course.required_days:
+        return f"{days} so far, {needed} needed" if is_open else f"{days}, {needed} were needed"
+    if is_open and chance_words(held.held.value) == chance_words(0.0):
+        return f"{days} so far, {needed} needed"
+    return f"{days}, {chance_words(held.held.value)} {needed}" if sure >= 1.0 else f"{days}, {needed} needed"
+
+
+def gist(facts: Facts, copper: CourseCopper) -> str:
+    """Return what is to be known of a course first, in a few sentences."""
+    course, held = copper.course, copper.exposure
+    if course.started is None:
+        return f"Planned {when(course.planned, facts.now, facts.zone)}. Nothing has been dosed for it."
+    if not copper.is_reckoned:
+        name = knowledge.substance_or_unknown(course.substance).name
+        return (
+            f"Only copper is reckoned here, not {name}: go by its label and by an aquatic veterinarian. "
+            "Its doses and days are kept in the ledger."
+        )
+    if copper.reckoned is not None and copper.reckoned.problem:
+        return copper.reckoned.problem
+    said = [] if held is None else [_clock(facts, copper, held), _missing(copper, held)]
+    said += [copper.reckoned.ledger.ends_early if copper.reckoned is not None else "", _not_known(facts, copper)]
+    return " ".join(one for one in said if one)
+
+
+def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
+    dips = likely_dips(copper)
+    if dips and copper.reckoned is not None:
+        moment_of = copper.reckoned.ledger.moment_of
+        days = [f"{dip_day(facts, copper, moment_of(dip.day))} ({percent(dip.probability.value)})" for dip in dips]
+        return f"The level likely dipped on {listed(days)}, and the clock began again."
+    if held.longest_unbroken_days.mean <= 0.0 or all(day.held.value < _EVEN for day in held.days):
+        return "It has not been at the band for a whole day yet."
+    return "No dip is likely since it reached the band."
+
+
+def _missing(copper: CourseCopper, held: "Exposure") -> str:
+    """Return how many days more make the course as sure as a gate asks."""
+    course, sure = copper.course, knowledge.figure("gate.held_probability").value
+    if held.held is not None and held.held.value >= sure:
+        return "What stands is enough." if course.standing == "finished" else "The required time is reached."
+    if course.standing == "finished":
+        left = course.required_days - sure_longest_days(held)
+        return f"{days_words(math.ceil(left))} short of being sure."
+    left = math.ceil(course.required_days - sure_days(held))
+    return (
+        f"{days_words(left)} more at the band, and {course.required_days:g} were held with a chance of {percent(sure)}."
+    )
+
+
+def _not_known(facts: Facts, copper: CourseCopper) -> str:
+    since = last_seen(copper)
+    if since is None:
+        return ""
+    newest = copper.told.newest_reading if copper.told is not None else None
+    if newest is None:
+        return "Copper was not read in this course: no day is known."
+    read = when(newest.happened_at, facts.now, facts.zone)
+    hours = knowledge.figure("reading.stale_hours.copper").value
+    return f"Copper was last read {read}: what came later than {hours:g} hours after that is not known."
