@@ -26,6 +26,11 @@ def heading(copper: CourseCopper) -> str:
         return f"{course.name}: not reckoned"
     if held is None:
         return f"{course.name}: the level is not known, so no day counts"
+    return _held(copper, held)
+
+
+def _held(copper: CourseCopper, held: "Exposure") -> str:
+    course = copper.course
     is_open = course.standing == "open"
     needed = f"{course.required_days:g}"
     if held.held is not None and held.held.value >= knowledge.figure("gate.held_probability").value:

@@ -49,9 +49,10 @@ def spent_words(facts: Facts, copper: CourseCopper, found: Reckoned) -> str:
     first = min(doses, default=found.ledger.case.span_days)
     then = (found.ledger.moment_of(first) + _DAY).astimezone(facts.zone)
     day = "today" if then.date() == facts.now.astimezone(facts.zone).date() else "tomorrow"
+    risen = amount(spent_mg_per_l(copper, found), 2, "mg/L")
     return (
-        f"The doses of the last 24 hours have raised the level by {amount(spent_mg_per_l(copper, found), 2, 'mg/L')}, and "
-        f"never more than {step_up_of(copper).value:g} is added in a day. Not before {day} {then:%H:%M}, after a fresh reading."
+        f"The doses of the last 24 hours have raised the level by {risen}, and never more than "
+        f"{step_up_of(copper).value:g} is added in a day. Not before {day} {then:%H:%M}, after a fresh reading."
     )
 
 

@@ -1,4 +1,4 @@
-"""One cell for each day of a course: told apart by shape and word, never by colour, and filled as high as its chance."""
+"""One cell for each day of a course: told apart by shape and word, and filled as high as its chance."""
 
 from dataclasses import dataclass
 from datetime import date
