@@ -5,11 +5,12 @@ Never beyond the daily step, never where the level might pass the hard upper lim
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pratique.knowledge.thresholds import figure
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.case import Band, Change, Dose, Event
 from pratique.science.estimation.forecast import Ahead, ahead_of
@@ -40,7 +41,7 @@ class Means:
     rise_left: float
     hard_upper: float
     most_above_hard: float
-    above_target_cost: float = 0.1
+    above_target_cost: float = field(default_factory=lambda: figure("advice.above_target_cost").value)
 
 
 @dataclass(frozen=True)
