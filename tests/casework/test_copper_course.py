@@ -44,7 +44,7 @@ def test_credit_ends_a_day_and_a_half_after_the_newest_reading(keeper):
     assert found.heading == "Held for 1 day so far, 14 needed"
     assert "last read on 2 March" in found.gist
     assert [cell.is_known for cell in found.days] == [True, True] + [False] * 18
-    assert found.days[10].words == "not known: no reading tells its level"
+    assert found.days[10].words.startswith("not known")
 
 
 def test_a_course_nobody_reads_is_a_concern(keeper):

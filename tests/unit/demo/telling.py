@@ -4,12 +4,16 @@ from datetime import date, datetime, time, timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
 
+from pratique.casework.reckoning.priors import prior_of
 from pratique.demo.loading import demo_entries
-from pratique.knowledge import method
+from pratique.demo.truth import TRUTH
+from pratique.knowledge import CopperForm, method
 from pratique.ledger.entries import NewEntry
 from pratique.ledger.kinds.animals import Feeding, Observation
 from pratique.ledger.kinds.water import Dose, Reading, WaterChange
-from pratique.science.estimation import mass_balance, reading
+from pratique.science.estimation import case as science
+from pratique.science.estimation import reading
+from pratique.science.estimation.case import Case
 from pratique.science.health.appetite import Fed
 from pratique.science.health.breathing import Count
 
@@ -17,6 +21,8 @@ ZONE = ZoneInfo("Europe/Amsterdam")
 # Far from the changes of summer time, so that story days and hours elapsed are the same thing.
 TODAY = date(2026, 7, 20)
 NOW = datetime(2026, 7, 20, 9, 0, tzinfo=ZONE)
+# The course of B1, in story days with their fractions.
+COURSE = (2 + 9 / 24, 31 + 10 / 24)
 DAY_0 = datetime.combine(TODAY - timedelta(days=38), time(), ZONE)
 
 
@@ -49,28 +55,49 @@ def readings(system: str, constituent: str) -> list[tuple[float, Reading, str]]:
     return [one for one in found if one[1].system == system and one[1].constituent == constituent]
 
 
-def copper_events() -> list[mass_balance.Event]:
-    """Return everything that moved or showed the copper in Lazaret; hours are counted from day 0."""
-    events: list[mass_balance.Event] = []
-    for day, told, entry in moments_and(Dose):
-        assert told.amount_mg is not None
-        events.append(mass_balance.Dose(day * 24, told.amount_mg, entry))
-    for day, change, entry in moments_and(WaterChange):
-        if change.system == "lazaret":
-            events.append(
-                mass_balance.Fill(day * 24, 0.0, entry)
-                if change.volume_l is None
-                else mass_balance.Change(day * 24, change.volume_l, 0.0, entry)
+def copper_case() -> Case:
+    """Return the case of the copper in Lazaret for the course of B1, from the morning it was begun to its stop.
+
+    Beliefs are those that ship: the keeper's 80 ± 6 L, and how copper is lost, as nobody measured.
+    """
+    began, prior = COURSE[0] - 2.0 / 24.0, prior_of("copper", form=CopperForm.IONIC)
+    doses = [
+        science.Dose(day - began, told.amount_mg or 0.0, prior.dose_relative_sd, entry)
+        for day, told, entry in moments_and(Dose)
+    ]
+    changes = [
+        science.Change(day - began, change.volume_l, entry=entry)
+        for day, change, entry in moments_and(WaterChange)
+        if change.system == "lazaret" and change.volume_l is not None
+    ]
+    seen = [(day, one, entry) for day, one, entry in readings("lazaret", "copper") if began <= day <= COURSE[1]]
+    return Case(
+        "copper",
+        "mg/L",
+        COURSE[1] - began,
+        prior.initial,
+        volume=science.Volume(TRUTH.lazaret_believed_l, 6.0 / reading.NORMAL_95),
+        loss=prior.loss,
+        source=prior.source,
+        stock_strength_relative_sd=0.05 / reading.NORMAL_95,
+        methods={one.method or "": _error_of(one.method or "") for _, one, _ in seen},
+        events=tuple(sorted([*doses, *changes], key=lambda one: (one.day, isinstance(one, science.Dose)))),
+        readings=tuple(
+            science.Reading(
+                day - began,
+                one.method or "",
+                reading.Observed(one.value, one.low, one.high, one.below, one.above),
+                entry,
             )
-    for day, read, entry in readings("lazaret", "copper"):
-        assert read.method is not None
-        by = method(read.method)
-        figures = reading.Method(
-            by.resolution, by.absolute_sd, by.relative_sd, by.lower_limit, by.upper_limit, by.marks
-        )
-        seen = reading.Observed(read.value, read.low, read.high, read.below, read.above)
-        events.append(mass_balance.Reading(day * 24, figures, seen, entry))
-    return events
+            for day, one, entry in seen
+        ),
+        draws=prior.draws,
+    )
+
+
+def _error_of(key: str) -> reading.Method:
+    by = method(key)
+    return reading.Method(by.resolution, by.absolute_sd, by.relative_sd, by.lower_limit, by.upper_limit, by.marks)
 
 
 def feeds(animal: str) -> list[Fed]:
