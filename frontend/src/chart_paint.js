@@ -29,6 +29,10 @@ export function paintUnder(chart, plot, ink) {
       ctx.fillStyle = ink("alarm");
       ctx.fillRect(left, y(plot.hardUpper), width, scale);
     }
+    if (plot.expectedFrom !== null) {
+      ctx.fillStyle = ink("ink-soft");
+      ctx.fillRect(x(plot.expectedFrom), chart.bbox.top, scale, chart.bbox.height);
+    }
   });
 }
 
@@ -42,6 +46,10 @@ export function paintReadings(chart, plot, ink) {
         ctx.strokeRect(left - HALF_BOX_PX * scale, y(high), 2 * HALF_BOX_PX * scale, y(low) - y(high));
         continue;
       }
+      if (shape === "below" || shape === "above") {
+        paintBeyond(ctx, left, shape === "below" ? [y(high), y(low)] : [y(low), y(high)], scale);
+        continue;
+      }
       ctx.beginPath();
       ctx.moveTo(left, y(low));
       ctx.lineTo(left, y(high));
@@ -52,6 +60,22 @@ export function paintReadings(chart, plot, ink) {
     }
     for (const [at, kind] of plot.marks) paintMark(ctx, kind, x(at), chart.bbox.top + chart.bbox.height, scale);
   });
+}
+
+function paintBeyond(ctx, left, [from, to], scale) {
+  // An arrow away from the limit, long enough to be seen.
+  const size = 3 * scale;
+  const way = to >= from ? 1 : -1;
+  const tip = Math.abs(to - from) < 3 * size ? from + way * 3 * size : to;
+  ctx.beginPath();
+  ctx.moveTo(left - size, from);
+  ctx.lineTo(left + size, from);
+  ctx.moveTo(left, from);
+  ctx.lineTo(left, tip);
+  ctx.moveTo(left - size, tip - way * size);
+  ctx.lineTo(left, tip);
+  ctx.lineTo(left + size, tip - way * size);
+  ctx.stroke();
 }
 
 function paintMark(ctx, kind, left, ground, scale) {

@@ -22,7 +22,14 @@ function loadStyle() {
 function columns(plot) {
   // Without a reckoned line the readings themselves are what the finger meets.
   const rows = plot.line.length ? plot.line : plot.readings.map(([at, low, centre, high]) => [at, low, centre, high]);
-  return [0, 1, 2, 3].map((column) => rows.map((row) => row[column]));
+  const past = (at) => plot.expectedFrom === null || at <= plot.expectedFrom;
+  const ahead = (at) => plot.expectedFrom !== null && at >= plot.expectedFrom;
+  return [
+    ...[0, 1, 3].map((column) => rows.map((row) => row[column])),
+    ...[4, 5].map((column) => rows.map((row) => row[column] ?? null)),
+    rows.map((row) => (past(row[0]) ? row[2] : null)),
+    rows.map((row) => (ahead(row[0]) ? row[2] : null)),
+  ];
 }
 
 function valueRange(plot) {
@@ -45,7 +52,8 @@ function saidAt(plot, at, span) {
   const near = (rows) => rows.filter((row) => Math.abs(row[0] - at) <= span * NEAR_PART_OF_SPAN);
   const parts = [when];
   if (level) {
-    parts.push(`level ${number(level[2])}\u202f${plot.unit} (${number(level[1])} to ${number(level[3])})`);
+    const told = plot.expectedFrom !== null && at > plot.expectedFrom ? "to be expected" : "level";
+    parts.push(`${told} ${number(level[2])}\u202f${plot.unit} (${number(level[1])} to ${number(level[3])})`);
   }
   parts.push(...near(plot.readings).map((row) => `read ${row[4]}`), ...near(plot.marks).map((row) => row[2]));
   return parts.join(" · ");
@@ -70,6 +78,9 @@ function options(plot, place, said) {
   const axis = { stroke: () => ink("ink-soft"), grid: { stroke: () => ink("line"), width: 1 }, font: "12px system-ui" };
   const hidden = { stroke: "transparent", points: { show: false } };
   const hasLine = plot.line.length > 0;
+  const sea = () => (hasLine ? ink("sea") : "transparent");
+  const line = { stroke: sea, width: 1.6, points: { show: false } };
+  const dotted = { stroke: sea, width: 1, dash: [1, 2.5], points: { show: false } };
   return {
     width: place.clientWidth,
     height: HEIGHT_PX,
@@ -83,11 +94,19 @@ function options(plot, place, said) {
     ],
     series: [
       {},
+      dotted,
+      dotted,
       hidden,
-      { stroke: () => (hasLine ? ink("sea") : "transparent"), width: 1.6, points: { show: false } },
       hidden,
+      { ...line, dash: [] },
+      { ...line, dash: [6, 4] },
     ],
-    bands: hasLine ? [{ series: [3, 1], fill: () => `${ink("sea")}33` }] : [],
+    bands: hasLine
+      ? [
+          { series: [2, 1], fill: () => `${ink("sea")}29` },
+          { series: [4, 3], fill: () => `${ink("sea")}4d` },
+        ]
+      : [],
     hooks: {
       drawClear: [(chart) => paintUnder(chart, plot, ink)],
       draw: [(chart) => paintReadings(chart, plot, ink)],
@@ -189,6 +208,14 @@ function closeAgain() {
   }
 }
 
-for (const figure of document.querySelectorAll("figure[data-plot]")) offer(figure);
+function offerAll() {
+  for (const figure of document.querySelectorAll("figure[data-plot]")) {
+    if (!figure.querySelector(".live")) offer(figure);
+  }
+}
+
+offerAll();
+// A picture that came anew from the server has no button yet.
+document.addEventListener("htmx:after:swap", offerAll);
 window.addEventListener("beforeprint", openForPaper);
 window.addEventListener("afterprint", closeAgain);

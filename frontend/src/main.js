@@ -3,3 +3,4 @@ import "./swap.js";
 import "./writing.js";
 import "./charts.js";
 import "./bench.js";
+import "./what_if.js";

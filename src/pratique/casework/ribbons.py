@@ -13,6 +13,7 @@ from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.limits import limits_in
 from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint
+from pratique.casework.sheets.chart import ChartLine
 from pratique.casework.words import sentence_case
 from pratique.ledger.states import SystemState
 
@@ -39,7 +40,9 @@ def reckoned_in(facts: Facts, system: SystemState, constituent: str) -> Reckoned
     return water.reckoned if water is not None else None
 
 
-def ribbon_chart(facts: Facts, system: SystemState, constituent: str, *, said: Sequence[str] = ()) -> Chart | None:
+def ribbon_chart(
+    facts: Facts, system: SystemState, constituent: str, *, said: Sequence[ChartLine] = ()
+) -> Chart | None:
     """Return a constituent's level of the last weeks and the next days; None where it was not read in that time.
 
     `said` are sentences to stand under it.
@@ -48,7 +51,9 @@ def ribbon_chart(facts: Facts, system: SystemState, constituent: str, *, said: S
     if not taken:
         return None
     found = reckoned_in(facts, system, constituent)
-    chart = past_chart(facts, system, constituent, found, since=taken[0].at)
+    # Copper is reckoned from its course on; a reading of before has no ribbon and is left to that course's own page.
+    begun = found.ledger.start if found is not None else taken[0].at
+    chart = past_chart(facts, system, constituent, found, since=max(taken[0].at, begun))
     ahead = _days_ahead(found) if chart.line else ()
     return replace(with_days_ahead(chart, ahead), said=tuple(said), leads_to=(system.key, constituent))
 

@@ -9,7 +9,9 @@ from pratique.casework.charts import ammonia_chart, only_charts
 from pratique.casework.concerns.additions import open_cases
 from pratique.casework.concerns.pieces import about
 from pratique.casework.concerns.water import is_stale
+from pratique.casework.consumption import ConsumptionLine, consumption_lines
 from pratique.casework.facts import Facts
+from pratique.casework.forecasts import ForecastLine, forecast_lines
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.methods import method_by, reading_words
 from pratique.casework.people import resident
@@ -25,6 +27,7 @@ from pratique.casework.sheets import (
     Place,
     SystemSheet,
 )
+from pratique.casework.sheets.chart import ChartLine
 from pratique.casework.unseen import no_concern_words
 from pratique.casework.words import ago, amount, listed, plus_minus, sentence_case, short_day, when
 from pratique.ledger.household import Household
@@ -111,9 +114,16 @@ def system_sheet(household: Household, key: str, *, now: datetime) -> SystemShee
 def _ribbons(facts: Facts, system: SystemState) -> Iterator[Chart | None]:
     """Yield one ribbon for each constituent that is read, in the order a keeper reads them."""
     read = set(facts.constituents_read(system.key))
+    told: list[ConsumptionLine | ForecastLine] = [*consumption_lines(facts, system), *forecast_lines(facts, system)]
     for constituent in knowledge.constituents():
         if constituent.key in read:
-            yield ribbon_chart(facts, system, constituent.key)
+            said = [_under(one) for one in told if one.constituent == constituent.key]
+            yield ribbon_chart(facts, system, constituent.key, said=said)
+
+
+def _under(line: ConsumptionLine | ForecastLine) -> ChartLine:
+    cautions = line.cautions if isinstance(line, ConsumptionLine) else ()
+    return ChartLine(line.words, line.reasons, cautions)
 
 
 def _gist(facts: Facts, system: SystemState, healths: dict[str, AnimalHealth], concerns: tuple[Concern, ...]) -> str:

@@ -153,7 +153,7 @@ def _sentences(plan: Plan, outlook: "Outlook", nothing: "Outlook | None") -> tup
         )
     if outlook.ever_above is not None and (nothing is not None or _has_limit(plan)):
         said.append(
-            f"The chance that it passes {plan.level(plan.hard_upper)} at any time in them is "
+            f"The chance of passing {plan.level(plan.hard_upper)} at any time in the coming {AHEAD.days} days is "
             f"{chance_with_error(outlook.ever_above)}."
         )
     return tuple(said)
@@ -178,7 +178,7 @@ def _cautions(deeds: Sequence[Deed]) -> tuple[str, ...]:
     if not substances:
         return ()
     found = [one for key in (*substances, _WARNED_OF_ALL) for one in knowledge.cautions_for(key)]
-    return tuple(dict.fromkeys(one.text for one in found if _ALWAYS == one.key or substances.keys() & one.substances))
+    return tuple(dict.fromkeys(one.text for one in found if one.key == _ALWAYS or substances.keys() & one.substances))
 
 
 def _reasons(plan: Plan) -> tuple[Reason, ...]:

@@ -12,13 +12,13 @@ from pratique.casework.reckoning.reckoned import Reckoned
 from pratique.casework.salts import counted_mg
 from pratique.casework.sheets import NextStep
 from pratique.casework.sheets.what_if import DeedRow
-from pratique.casework.words import amount, day_words
+from pratique.casework.words import day_words
 from pratique.casework.writing.moments import LOCAL, NoSuchMoment, in_zone
 from pratique.casework.writing.numbers import plain, quantity
 from pratique.knowledge import CopperForm, Substance
 from pratique.ledger.household import Household
 from pratique.science.estimation.case import Change, Dose, Event, Unlogged
-from pratique.units import to_canonical
+from pratique.units import THIN_SPACE, to_canonical
 
 _ALKALINITY = "alkalinity"
 # Nobody plans to add ammonia to water that animals live in.
@@ -62,9 +62,8 @@ class Deed:
     @property
     def words(self) -> str:
         """Return the deed in a few words: `2.1 mL of copper stock`."""
-        if self.way.substance is None:
-            return amount(self.much, 0 if self.much >= 10 else 1, "L of water changed")
-        return amount(self.much, 1, self.way.words)
+        words = "L of water changed" if self.way.substance is None else self.way.words
+        return f"{plain(self.much)}{THIN_SPACE}{words}"
 
     def event(self, found: Reckoned, prior: Prior) -> Event:
         """Return the deed as science takes it."""

@@ -5,6 +5,8 @@ from datetime import datetime
 from typing import Literal
 from uuid import UUID
 
+from pratique.casework.sheets.lines import Reason
+
 
 @dataclass(frozen=True, slots=True)
 class ChartReading:
@@ -45,6 +47,15 @@ class ChartPoint:
     inner_high: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """A sentence that stands under a chart, with what it rests on and the cautions of any dose it names."""
+
+    words: str
+    reasons: tuple[Reason, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
     """Everything one chart shows, and so everything its table shows. Times are aware; the page makes them local.
@@ -68,5 +79,5 @@ class Chart:
     y_from_zero: bool = True
     note: str = ""
     expected_from: datetime | None = None
-    said: tuple[str, ...] = ()
+    said: tuple[ChartLine, ...] = ()
     leads_to: tuple[str, str] | None = None

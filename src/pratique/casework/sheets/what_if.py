@@ -53,3 +53,8 @@ class WhatIfSheet:
     steps: tuple[NextStep, ...] = ()
     cautions: tuple[str, ...] = ()
     reasons: tuple[Reason, ...] = ()
+
+    @property
+    def is_faulty(self) -> bool:
+        """Whether something that was typed could not be taken into the picture, for a reason of its own."""
+        return any(row.amount_problem or row.at_problem or row.refused not in {"", self.withheld} for row in self.rows)

@@ -32,7 +32,7 @@ def _line(chart: Chart) -> Iterator[str]:
     if not chart.line:
         return
     if any(point.inner_low is not None for point in chart.line):
-        yield "line: the level reckoned; dark about it, where it lies with 50\u202f%; between the dots, with 95\u202f%"
+        yield "line: the level reckoned; dark: its 50\u202f% range; within the dots: its 95\u202f% range"
     else:
         yield "line: the level reckoned, shaded its 95\u202f% range"
     if chart.expected_from is not None and chart.expected_from < chart.end:

@@ -13,8 +13,11 @@ from pratique.web.charts.layout import PHONE, Canvas, Picture, Sign, Stretch, Ti
 def chart_svg(chart: Chart, zone: tzinfo, canvas: Canvas, *, name: str) -> SafeString:
     """Return the chart as one SVG element; `name` is a class that says at which widths it is shown."""
     picture = lay_out(chart, zone, canvas)
-    # Where time begins and ends in the drawing, for a script that lays something over it.
-    ends = f'data-left="{canvas.left:g}" data-right="{canvas.width - canvas.right:g}"'
+    # Where time begins and ends in the drawing, and its ceiling and ground, for a script that lays something over it.
+    ends = (
+        f'data-left="{canvas.left:g}" data-right="{canvas.width - canvas.right:g}" '
+        f'data-top="{canvas.top:g}" data-foot="{canvas.height - canvas.bottom:g}"'
+    )
     parts = [
         f'<svg class="chart {escape(name)}" viewBox="0 0 {canvas.width:g} {canvas.height:g}" {ends} role="img">',
         f"<title>{escape(chart.title)}</title><desc>{escape(chart.description)}</desc>",

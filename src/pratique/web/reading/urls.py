@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern] = [
     path("", views.rounds_page, name="rounds"),
     path("systems/", views.systems_page, name="systems"),
     path("systems/<str:key>/", views.system_page, name="system"),
+    path("systems/<str:key>/<str:constituent>/", views.constituent_page, name="constituent"),
     path("animals/", views.animals_page, name="animals"),
     path("animals/<str:key>/", views.animal_page, name="animal"),
     path("passages/", views.passages_page, name="passages"),

@@ -14,7 +14,9 @@ from pratique.casework.growths import growth_list, growth_sheet
 from pratique.casework.passages import passage_list, passage_sheet
 from pratique.casework.rounds import rounds
 from pratique.casework.sheets import ListGroup
+from pratique.casework.sheets.what_if import WhatIfSheet
 from pratique.casework.systems import system_list, system_sheet
+from pratique.casework.what_if import what_if_sheet
 from pratique.ledger.household import Household
 from pratique.web.frame import household_of
 from pratique.web.reading.asked import NoSuchDay, asked_of
@@ -39,6 +41,17 @@ def systems_page(request: HttpRequest) -> HttpResponse:
 def system_page(request: HttpRequest, key: str) -> HttpResponse:
     """Show one system."""
     return _sheet_page(request, "system", lambda household, now: system_sheet(household, key, now=now))
+
+
+@require_safe
+def constituent_page(request: HttpRequest, key: str, constituent: str) -> HttpResponse:
+    """Show one constituent of one system, and what the doses and changes in the address would make of it."""
+    given = {name: str(text) for name, text in request.GET.items()}
+
+    def sheet_of(household: Household, now: datetime) -> WhatIfSheet:
+        return what_if_sheet(household, key, constituent, given, now=now)
+
+    return _sheet_page(request, "what_if", sheet_of)
 
 
 @require_safe
@@ -108,10 +121,10 @@ def _page(
     try:
         context = context_of(household_of(request), asked.now)
     except KeyError as unknown:
-        # Only the key in the address may be unknown; any other missing key is a fault of ours.
-        key = request.resolver_match.kwargs.get("key") if request.resolver_match else None
-        if key is None or unknown.args != (key,):
+        # Only what the address names may be unknown; any other missing key is a fault of ours.
+        named = request.resolver_match.kwargs.values() if request.resolver_match else ()
+        if unknown.args not in {(one,) for one in named}:
             raise
-        raise Http404(key) from None
+        raise Http404(unknown.args[0]) from None
     shared = {"asked": asked, "on": asked.query, "opened": "opened" in request.GET}
     return render(request, f"pratique/reading/{template}.html", shared | context)
