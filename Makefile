@@ -7,6 +7,8 @@ PYTEST := $(BIN)/python -m pytest
 # Checks read the settings, and the settings keep a signing key in their home: give them one of their own.
 CHECK_ENV := PRATIQUE_HOME=$(CURDIR)/.cache/check-home DJANGO_SETTINGS_MODULE=pratique.settings
 FAST := not browser and not prove
+# Long proofs that touch no database, so once is enough.
+NO_DATABASE := tests/calibration tests/sampler
 
 .PHONY: help environment bundle demo demo-check test test-packages test-sqlite test-postgresql test-browser check bench calibrate \
 	prove format lock screenshots clean
@@ -68,17 +70,18 @@ bench: environment ## Measure and print the times, with the machine beside them
 calibrate: environment ## Reckon 1,000 simulated tanks and print whether the reckoning is as sure as it should be
 	@$(BIN)/python -m tools.calibrate --processes 2
 
-prove: environment ## Run the long proofs
+prove: environment ## Run the long proofs; fetches a sampler of some 400 MB
 	@tools/system_packages.sh postgresql
+	@tools/add_sampler.sh
 	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 -m prove
-	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m prove
+	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m prove $(addprefix --ignore=,$(NO_DATABASE))
 
 format: environment ## Put code and templates into their one form
 	$(BIN)/ruff format .
 	$(BIN)/ruff check --fix --quiet .
 	-$(BIN)/djlint --reformat --quiet src/pratique/web/templates
 
-lock: environment ## Make both lock files again from what pyproject.toml and package.json ask for
+lock: environment ## Make the lock files again from what pyproject.toml and package.json ask for
 	tools/lock.sh
 
 screenshots: bundle ## Draw every page at phone and desk width

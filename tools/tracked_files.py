@@ -9,6 +9,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 LOCK_FILES = {
     "requirements.lock",
+    "sampler.lock",
     "frontend/package-lock.json",
     "tools/bootstrap_uv.txt",
     "tools/bootstrap_node.txt",

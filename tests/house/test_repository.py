@@ -12,9 +12,11 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def _asked_for() -> list[str]:
-    """Return the names of the runtime and development dependencies that pyproject.toml and package.json ask for."""
+    """Return the names of the dependencies, of every group, that pyproject.toml and package.json ask for."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-    python = [*project["project"]["dependencies"], *project["dependency-groups"]["dev"]]
+    python = [*project["project"]["dependencies"]]
+    for group in project["dependency-groups"].values():
+        python += group
     for extra in project["project"].get("optional-dependencies", {}).values():
         python += extra
     package = re.findall(r'^    "([\w.-]+)": "[\d.]+"', (ROOT / "frontend" / "package.json").read_text(), re.MULTILINE)
@@ -32,7 +34,7 @@ def test_lock_files_hold_no_address(name: str) -> None:
 
 def test_every_locked_python_package_has_a_hash() -> None:
     """A package that was swapped on the way is refused."""
-    for name in ("requirements.lock", "tools/bootstrap_uv.txt", "tools/bootstrap_node.txt"):
+    for name in ("requirements.lock", "sampler.lock", "tools/bootstrap_uv.txt", "tools/bootstrap_node.txt"):
         entries = re.split(r"\n(?=\S)", (ROOT / name).read_text(encoding="utf-8"))
         pinned = [entry for entry in entries if "==" in entry]
         assert pinned
