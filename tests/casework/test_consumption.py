@@ -168,12 +168,32 @@ def test_a_newest_reading_that_does_not_fit_withholds_the_dose(keeper: Keeper) -
     assert "balances it" not in line.words
 
 
-def test_what_hardly_changes_is_told_as_hardly_taken_up(keeper: Keeper) -> None:
-    """Calcium read every other day at 420: hardly any, and nothing balances it."""
+def test_an_old_newest_reading_withholds_the_dose(keeper: Keeper) -> None:
+    """Alkalinity speaks for a week; nine days after the newest reading it is to be read again first."""
+    read_falling(keeper, per_day=0.1, days=40, start=13.0)
+    line = lines(49.1)["alkalinity"]
+    assert "balances it, " not in line.words
+    assert line.cautions == ()
+
+
+def test_what_rises_of_itself_is_told_as_rising_and_nothing_balances_it(keeper: Keeper) -> None:
+    """Calcium that rises by 5 a day, faster each day, as when rock or salt gives it off."""
+    for day in range(15):
+        keeper.read(day, "calcium", 380.0 + 3.0 * day + 0.2 * day * day, "fine_drops", system="skerry")
+    words = lines(14.1)["calcium"].words
+    rise, _ = numbers(r"^Calcium in Skerry rises by ([\d.]+) ± ([\d.]+)\u202fmg/L a day of itself", words)
+    assert rise == pytest.approx(3.0 + 0.4 * 14.0, abs=1.5)
+    more, _ = numbers(r"that is rising by ([\d.]+) ± ([\d.]+)\u202fmg/L a day each week", words)
+    assert more == pytest.approx(2.8, abs=1.0)
+    assert "balances" not in words
+
+
+def test_what_does_not_change_is_told_as_no_uptake_that_can_be_told(keeper: Keeper) -> None:
+    """Calcium read every other day at 420: what is taken up cannot be told from none, and nothing balances it."""
     for day in range(0, 21, 2):
         keeper.read(day, "calcium", 420.0, "fine_drops", system="skerry")
     words = lines(20.1)["calcium"].words
-    assert words.startswith("Skerry takes up hardly any calcium")
+    assert words.startswith("What Skerry takes up of calcium cannot be told from none: ")
     assert "balances" not in words
 
 

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from pratique import knowledge
@@ -56,9 +57,10 @@ def _line(facts: Facts, system: SystemState, told: Uptake) -> ConsumptionLine | 
     found = consumption_of(case, held.posterior, window_days=knowledge.figure("consumption.window_days").value)
     reasons = _reasons(held, told)
     error = plus_minus_of(found.per_day)
-    if error > max(told.widest_plus_minus, 0.5 * abs(found.per_day.mean)):
+    if error > max(told.widest_plus_minus, abs(found.per_day.mean)):
         return ConsumptionLine(told.key, _unknown_words(held, told, found.per_day), reasons, is_withheld=True)
-    words = f"{_uptake_words(held, told, found.per_day)}{_change_words(told, found)}"
+    is_none = abs(found.per_day.mean) <= error
+    words = f"{_uptake_words(held, told, found.per_day)}{'.' if is_none else _change_words(told, found)}"
     if any(isinstance(event, Pulse) for event in case.events):
         words += " What the food written down gives off is counted apart."
     balance, cautions = _balance(facts, held, told, found)
@@ -76,7 +78,8 @@ def _uptake_words(held: Reckoned, told: Uptake, per_day: "Spread") -> str:
     if per_day.mean + error < 0.0:
         rise = plus_minus(-per_day.mean, error, told.decimals, unit)
         return f"{sentence_case(name)} in {system} rises by {rise} a day of itself"
-    return f"{system} takes up hardly any {name}: {plus_minus(per_day.mean, error, told.decimals, unit)} a day"
+    taken = plus_minus(per_day.mean, error, told.decimals, unit)
+    return f"What {system} takes up of {name} cannot be told from none: {taken} a day"
 
 
 def _change_words(told: Uptake, found: "Consumption") -> str:
@@ -90,7 +93,9 @@ def _change_words(told: Uptake, found: "Consumption") -> str:
     if abs(change.mean) <= error:
         is_small = error <= told.widest_plus_minus
         return ", much as a week ago." if is_small else "; how that changes is not known yet."
-    verb = "rising" if change.mean > 0.0 else "falling"
+    # What rises of itself is an uptake below 0: it rises the faster the further that falls.
+    is_more = (change.mean > 0.0) == (found.per_day.mean > 0.0)
+    verb = "rising" if is_more else "falling"
     more = plus_minus(abs(change.mean), error, told.decimals, _unit(told))
     return f", and that is {verb} by {more} a day each week."
 
@@ -104,7 +109,7 @@ def _balance(facts: Facts, held: Reckoned, told: Uptake, found: "Consumption") -
     stock = _stock_for(facts, held.ledger.system, told.key)
     if found.per_day.mean - plus_minus_of(found.per_day) <= 0.0 or (stock is None and told.salt is None):
         return "", ()
-    if refused := _why_no_dose(held, told):
+    if refused := _why_no_dose(facts, held, told):
         return f" {refused}", ()
     per_unit = _mg_per_unit(told)
     if stock is not None:
@@ -120,11 +125,13 @@ def _balance(facts: Facts, held: Reckoned, told: Uptake, found: "Consumption") -
     return f" {told_amount} of {of} a day balances it, all that is dosed now counted in.", cautions
 
 
-def _why_no_dose(held: Reckoned, told: Uptake) -> str:
+def _why_no_dose(facts: Facts, held: Reckoned, told: Uptake) -> str:
     """Return why what balances an uptake is not said, or nothing."""
     system, name = held.ledger.system, knowledge.constituent(told.key).name
     if not held.ledger.is_volume_known:
         return f"What balances it is not said: {system.name}'s net volume is not known."
+    if held.newest_reading is None or facts.now - held.newest_reading.happened_at > speaks_for(told.key):
+        return f"What balances it is not said: the newest reading is too old. Read {name} again."
     if held.is_newest_surprising:
         return f"What balances it is not said: the newest reading does not fit the others. Read {name} again."
     figure = knowledge.constituent(told.key)
@@ -132,6 +139,11 @@ def _why_no_dose(held: Reckoned, told: Uptake) -> str:
         usual = amount(figure.usual_upper, figure.decimals, figure.unit)
         return f"Add nothing now: {name} is above what is usual, {usual}."
     return ""
+
+
+def speaks_for(constituent: str) -> timedelta:
+    """Return how long a reading of a constituent speaks for the water."""
+    return timedelta(hours=knowledge.figure(f"reading.stale_hours.{constituent}").value)
 
 
 def _stock_for(facts: Facts, system: SystemState, constituent: str) -> StockState | None:
@@ -164,7 +176,9 @@ def _unknown_words(held: Reckoned, told: Uptake, per_day: "Spread") -> str:
 
 def _reasons(held: Reckoned, told: Uptake) -> tuple[Reason, ...]:
     prior = prior_of(told.key)
-    before = plus_minus(-prior.source.mean_per_day, NORMAL_95 * prior.source.sd_per_day, told.decimals, _unit(told))
+    before = plus_minus(
+        0.0 - prior.source.mean_per_day, NORMAL_95 * prior.source.sd_per_day, told.decimals, _unit(told)
+    )
     status = "guess" if prior.is_guess else "common practice"
     found = [
         Reason(f"Before any reading, an uptake of {before} a day is believed.", prior.basis, status),

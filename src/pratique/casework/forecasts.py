@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.chances import chance_with_error
+from pratique.casework.consumption import speaks_for
 from pratique.casework.copper import CONSTITUENT as COPPER
 from pratique.casework.facts import Facts
 from pratique.casework.limits import limits_in
@@ -22,9 +23,10 @@ from pratique.science.estimation.case import Change, Dose, Event, Pulse
 if TYPE_CHECKING:
     from pratique.science.estimation.forecast import Crossing
 
-_HOURS_PER_DAY = 24.0
+_DAY = timedelta(days=1)
 _WEEK_DAYS = 7.0
 _LIKELIER_THAN_NOT = 0.5
+_PROBABLE = 0.8
 _SEED = 1
 
 
@@ -62,8 +64,9 @@ def _lines(facts: Facts, system: SystemState, constituent: str) -> Iterator[Fore
     going_on = _going_on(held)
     for limit in _limits(facts, system, constituent):
         crossing = _crossing(held, limit, going_on, _days_ahead(constituent))
-        if crossing is not None:
-            words = _words(facts, held, limit, crossing, going_on)
+        if crossing is not None and crossing.median_day is not None:
+            day = held.ledger.moment_of(crossing.median_day).astimezone(facts.zone).date()
+            words = _words(facts, held, limit, crossing, day=day_words(day), is_going_on=bool(going_on))
             yield ForecastLine(constituent, words, (limit.reason, basis))
 
 
@@ -72,17 +75,13 @@ def _may_be_told(facts: Facts, held: Reckoned) -> bool:
     ledger, newest = held.ledger, held.newest_reading
     if newest is None or held.problem or ledger.ends_early or held.is_newest_surprising:
         return False
-    is_fresh = facts.now - newest.happened_at <= timedelta(days=_speaks_days(ledger.constituent))
+    is_fresh = facts.now - newest.happened_at <= speaks_for(ledger.constituent)
     enough = len(ledger.case.readings) >= knowledge.figure("forecast.least_readings").value
     return is_fresh and enough and prior_of(ledger.constituent, form=ledger.form).has_litres
 
 
-def _speaks_days(constituent: str) -> float:
-    return knowledge.figure(f"reading.stale_hours.{constituent}").value / _HOURS_PER_DAY
-
-
 def _days_ahead(constituent: str) -> float:
-    return knowledge.figure("forecast.horizon_readings").value * _speaks_days(constituent)
+    return knowledge.figure("forecast.horizon_readings").value * (speaks_for(constituent) / _DAY)
 
 
 def _limits(facts: Facts, system: SystemState, constituent: str) -> Iterator[_Limit]:
@@ -147,17 +146,15 @@ def _crossing(held: Reckoned, limit: _Limit, going_on: tuple[Event, ...], days: 
     return crossing if is_likely and not is_beyond else None
 
 
-def _words(facts: Facts, held: Reckoned, limit: _Limit, crossing: "Crossing", going_on: tuple[Event, ...]) -> str:
+def _words(facts: Facts, held: Reckoned, limit: _Limit, crossing: "Crossing", *, day: str, is_going_on: bool) -> str:
     constituent, ledger = knowledge.constituent(held.ledger.constituent), held.ledger
     level = amount(limit.level, constituent.decimals, constituent.unit)
     verb = "rise above" if limit.is_upper else "fall below"
-    name = f"{sentence_case(constituent.name)} in {ledger.system.name}"
     last = ledger.moment_of(float(crossing.days[-1])).astimezone(facts.zone).date()
-    chance = chance_with_error(crossing.by_the_end)
-    given = " if doses, changes and food go on as in the last week" if going_on else " if nothing is added or changed"
-    if crossing.median_day is None:
-        return f"{name} may {verb} {level} by {day_words(last)}{given}: {chance}."
-    day = day_words(ledger.moment_of(crossing.median_day).astimezone(facts.zone).date())
-    sure = chance_words(crossing.by_the_end.value)
-    how = f"will {sure}" if crossing.by_the_end.value >= 0.8 else "will more likely than not"
-    return f"{name} {how} {verb} {level}, about {day},{given} (by {day_words(last)}: {chance})."
+    given = "if doses, changes and food go on as in the last week" if is_going_on else "if nothing is added or changed"
+    likely = crossing.by_the_end.value
+    how = chance_words(likely) if likely >= _PROBABLE else "more likely than not"
+    return (
+        f"{sentence_case(constituent.name)} in {ledger.system.name} will {how} {verb} {level}, about {day}, {given} "
+        f"(by {day_words(last)}: {chance_with_error(crossing.by_the_end)})."
+    )
