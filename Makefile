@@ -67,8 +67,9 @@ check: environment ## Format, lint, types, imports, templates, sizes and setting
 bench: environment ## Measure and print the times, with the machine beside them
 	@$(BIN)/python -m benchmarks
 
-calibrate: environment ## Reckon 1,000 simulated tanks and print whether the reckoning is as sure as it should be
+calibrate: environment ## Reckon 1,000 simulated tanks, keep 300 by the advice, and print how far both can be trusted
 	@$(BIN)/python -m tools.calibrate --processes 2
+	@$(BIN)/python -m tools.advice_trial --processes 2
 
 prove: environment ## Run the long proofs; fetches a sampler of some 400 MB
 	@tools/system_packages.sh postgresql

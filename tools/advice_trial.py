@@ -7,7 +7,7 @@ Usage: python -m tools.advice_trial [--tanks N] [--first-seed N] [--processes N]
 import argparse
 import sys
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -25,7 +25,7 @@ def main(arguments: Sequence[str]) -> int:
     asked = _asked(arguments)
     seeds = range(asked.first_seed, asked.first_seed + asked.tanks)
     started = time.perf_counter()
-    report = report_of(pairs(seeds, processes=asked.processes))
+    report = report_of(pairs(seeds, processes=asked.processes, has_third=True))
     print(report)
     print(f"\n{time.perf_counter() - started:.0f} s on {asked.processes} processes.")
     if asked.write:
@@ -47,10 +47,11 @@ def _asked(arguments: Sequence[str]) -> argparse.Namespace:
 def report_of(kept: Sequence[Pair]) -> str:
     """Return all results as Markdown, which reads well enough in a terminal."""
     advised, last = [one.advised for one in kept], [one.by_last_reading for one in kept]
+    changing = [one.with_changes for one in kept if one.with_changes is not None]
     better = sum(one.advised.inside > one.by_last_reading.inside for one in kept)
     worse = sum(one.advised.inside < one.by_last_reading.inside for one in kept)
-    lines = [("Hours after day 5", "Following the advice", "By the last reading alone"), ("---", "---:", "---:")]
-    lines += _rows(advised, last)
+    heads = ("Hours after day 5", "Advice on doses", "By the last reading alone", "Advice on doses and changes")
+    lines = [heads, ("---", "---:", "---:", "---:"), *_rows(advised, last, changing)]
     worst = ", ".join(
         f"{one.seed} ({one.advised.inside:.0%}; by the last reading {one.by_last_reading.inside:.0%})"
         for one in sorted(kept, key=lambda one: one.advised.inside)[:_WORST]
@@ -62,13 +63,13 @@ def report_of(kept: Sequence[Pair]) -> str:
             "",
             *(f"| {' | '.join(line)} |" for line in lines),
             "",
-            f"The advice held more hours in {better} tanks and fewer in {worse}. Its worst tanks: {worst}.",
+            f"The advice on doses held more hours in {better} tanks and fewer in {worse}. Its worst tanks: {worst}.",
         ]
     )
 
 
-def _rows(advised: Sequence[Kept], last: Sequence[Kept]) -> Iterable[tuple[str, str, str]]:
-    named = {
+def _rows(*keepers: Sequence[Kept]) -> Iterable[tuple[str, ...]]:
+    named: dict[str, Callable[[Sequence[Kept]], str]] = {
         "Inside: lower target to hard upper limit": lambda some: _part([one.inside for one in some]),
         "In the target: lower to upper": lambda some: _part([one.in_target for one in some]),
         "Below the lower target, hours a tank": lambda some: f"{np.mean([one.hours_below for one in some]):.1f}",
@@ -77,7 +78,7 @@ def _rows(advised: Sequence[Kept], last: Sequence[Kept]) -> Iterable[tuple[str, 
         "Tanks ever above the hard limit": lambda some: _share([one.hours_above_hard > 0.0 for one in some]),
     }
     for name, told in named.items():
-        yield name, told(advised), told(last)
+        yield name, *map(told, keepers)
 
 
 def _part(parts: Sequence[float]) -> str:
