@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from pratique.casework.copper import CourseCopper
+from pratique.casework.copper import CONSTITUENT, CourseCopper
 from pratique.casework.drawn_entries import drawn_deed, drawn_reading
 from pratique.casework.facts import Facts
 from pratique.casework.sheets import Chart, ChartPoint
@@ -33,6 +33,7 @@ def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
         band=(course.target_lower, course.target_upper),
         band_words=f"target {amount(course.target_lower, 2)} to {amount(course.target_upper, 2)}",
         hard_upper=course.hard_upper,
+        leads_to=(course.system, CONSTITUENT) if course.standing == "open" else None,
         note="The line is the middle of what the doses, changes and readings allow for each hour: half of it lies in "
         "the inner range, 95 % in the outer. After the last reading has grown old nothing is drawn.",
     )

@@ -10,15 +10,21 @@ from pratique.casework.reckoning.reckoned import Reckoned
 from pratique.casework.sheets import DayCell
 from pratique.casework.words import amount, days_words, plus_minus
 from pratique.science.estimation.reading import NORMAL_95
+from pratique.units import THIN_SPACE
 
 # The compiled loops take a second to load: only what really reckons loads them.
 if TYPE_CHECKING:
-    from pratique.science.estimation.exposure import Exposure
+    from pratique.science.estimation.exposure import Exposure, Spread
 
 # Places of the quantiles 0.025, 0.05 and 0.975 among those of a spread.
 _LOW, _SURE, _HIGH = 0, 1, -1
 _HALF_HOUR = 0.5
 _TENTH_OF_A_DAY = 0.05
+
+
+def is_under_way(copper: CourseCopper) -> bool:
+    """Return whether a course had not been stopped at the moment it is looked at."""
+    return copper.course.stopped is None or copper.end < copper.course.stopped
 
 
 def sure_days(held: "Exposure") -> float:
@@ -56,11 +62,11 @@ def _chance(copper: CourseCopper, held: "Exposure") -> str:
 
 def _standing(copper: CourseCopper, held: "Exposure") -> str:
     found = held.credited_days
-    when = "at the stop" if copper.course.standing == "finished" else "now"
+    when = "now" if is_under_way(copper) else "at the stop"
     low, high = found.quantiles[_LOW], found.quantiles[_HIGH]
     if high < _TENTH_OF_A_DAY:
         return f"No day stands {when}: the level is under the band."
-    return f"Standing {when} without a break: {_span(low, high, 1, 'days')} (95 %), {amount(found.mean, 1)} on average."
+    return f"Standing {when} without a break: {_spread(found, low, high, 1, 'days')}."
 
 
 def _above(copper: CourseCopper, held: "Exposure") -> str:
@@ -68,12 +74,16 @@ def _above(copper: CourseCopper, held: "Exposure") -> str:
     low, high = found.quantiles[_LOW], found.quantiles[_HIGH]
     if high < _HALF_HOUR:
         return f"The level was surely never above {limit}."
-    return f"Above {limit}: {_span(low, high, 0, 'h')} (95 %), {amount(found.mean, 0)} on average."
+    return f"Above {limit}: {_spread(found, low, high, 0, 'h')}."
 
 
-def _span(low: float, high: float, decimals: int, unit: str) -> str:
-    first, last = amount(low, decimals), amount(high, decimals)
-    return amount(high, decimals, unit) if first == last else f"{first} to {last} {unit}"
+def _spread(found: "Spread", low: float, high: float, decimals: int, unit: str) -> str:
+    """Return a counted quantity with its 95 % range, and its average with the error of the drawing."""
+    first, last = amount(low, decimals), amount(high, decimals, unit)
+    if first == amount(high, decimals):
+        return last
+    error = max(10.0**-decimals, NORMAL_95 * found.monte_carlo_error)
+    return f"{first} to {last} (95{THIN_SPACE}%), on average {plus_minus(found.mean, error, decimals)}"
 
 
 def _volume(found: Reckoned) -> Iterator[str]:

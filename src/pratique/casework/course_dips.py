@@ -60,9 +60,9 @@ def _line(facts: Facts, copper: CourseCopper, found: Reckoned, dip: "Dip", *, is
 
 
 def dip_day(facts: Facts, copper: CourseCopper, moment: datetime) -> str:
-    """Return the day of a moment by the calendar and by the course: `12 March, day 11`."""
+    """Return the day of a moment by the calendar and by the course: `12 March, day 11 of the course`."""
     day = day_words(moment.astimezone(facts.zone).date())
-    return f"{day}, day {(moment - (copper.course.started or moment)) // _DAY + 1}"
+    return f"{day}, day {(moment - (copper.course.started or moment)) // _DAY + 1} of the course"
 
 
 def _lowest_words(lowest: Level | None) -> str:

@@ -34,7 +34,7 @@ def _reckoning(found: Reckoned, form: CopperForm) -> Iterator[Reason]:
     yield Reason(
         "A day counts as far as the level stayed at or above the lower end of the target in every hour of it; a dip "
         "restarts the clock. That is counted on many courses the level may have taken, drawn from all that was dosed, "
-        "changed and read. A ± or a range holds 95 %; that of a chance is the error of the drawing.",
+        "changed and read. A ± or a range holds 95 %; that of a chance or an average is the error of the drawing.",
         "conservation of mass, with the error of each reading, dose and volume",
         "common practice",
     )

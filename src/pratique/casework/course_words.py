@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.copper import CourseCopper, last_seen
-from pratique.casework.course_counts import sure_days, sure_longest_days
+from pratique.casework.course_counts import is_under_way, sure_days, sure_longest_days
 from pratique.casework.course_dips import dip_day, likely_dips
 from pratique.casework.facts import Facts
 from pratique.casework.words import chance_words, days_words, listed, percent, when
@@ -31,7 +31,7 @@ def heading(copper: CourseCopper) -> str:
 
 def _held(copper: CourseCopper, held: "Exposure") -> str:
     course = copper.course
-    is_open = course.standing == "open"
+    is_open = is_under_way(copper)
     needed = f"{course.required_days:g}"
     if held.held is not None and held.held.value >= knowledge.figure("gate.held_probability").value:
         return f"Held for {days_words(sure_longest_days(held))}, {needed} needed"
@@ -67,7 +67,8 @@ def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
     if dips and copper.reckoned is not None:
         moment_of = copper.reckoned.ledger.moment_of
         days = [f"{dip_day(facts, copper, moment_of(dip.day))} ({percent(dip.probability.value)})" for dip in dips]
-        return f"The level likely dipped on {listed(days)}, and the clock began again."
+        surest = chance_words(max(dip.probability.value for dip in dips))
+        return f"The level {surest} dipped on {listed(days)}, and the clock began again."
     if held.longest_unbroken_days.mean <= 0.0 or all(day.held.value < _EVEN for day in held.days):
         return "It has not been at the band for a whole day yet."
     return "No dip is likely since it reached the band."
@@ -77,8 +78,8 @@ def _missing(copper: CourseCopper, held: "Exposure") -> str:
     """Return how many days more make the course as sure as a gate asks."""
     course, sure = copper.course, knowledge.figure("gate.held_probability").value
     if held.held is not None and held.held.value >= sure:
-        return "What stands is enough." if course.standing == "finished" else "The required time is reached."
-    if course.standing == "finished":
+        return "The required time is reached." if is_under_way(copper) else "What stands is enough."
+    if not is_under_way(copper):
         left = course.required_days - sure_longest_days(held)
         return f"{days_words(math.ceil(left))} short of being sure."
     left = math.ceil(course.required_days - sure_days(held))
