@@ -166,8 +166,16 @@ function draw() {
   }
 }
 
+function keepInAddress(event) {
+  // What is thought of stays in the address, so that the page can be passed on or come back to.
+  const form = event.target.closest?.("#deeds");
+  if (!form) return;
+  history.replaceState(history.state, "", `?${new URLSearchParams(new FormData(form))}`);
+}
+
 if (document.querySelector("#deeds")) {
   draw();
+  document.addEventListener("input", keepInAddress);
   document.addEventListener("input", draw);
   document.addEventListener("htmx:after:swap", draw);
   new ResizeObserver(draw).observe(document.querySelector(".trying"));

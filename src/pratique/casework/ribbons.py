@@ -11,6 +11,7 @@ from pratique.casework.copper_water import water_copper
 from pratique.casework.drawn_entries import drawn_deed, drawn_reading
 from pratique.casework.facts import Facts, TakenReading
 from pratique.casework.limits import limits_in
+from pratique.casework.reckoning.priors import prior_of
 from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint
 from pratique.casework.sheets.chart import ChartLine
@@ -55,7 +56,14 @@ def ribbon_chart(
     begun = found.ledger.start if found is not None else taken[0].at
     chart = past_chart(facts, system, constituent, found, since=max(taken[0].at, begun))
     ahead = _days_ahead(found) if chart.line else ()
-    return replace(with_days_ahead(chart, ahead), said=tuple(said), leads_to=(system.key, constituent))
+    return replace(
+        with_days_ahead(chart, ahead), said=tuple(said), leads_to=(system.key, constituent), way_on=_way_on(found)
+    )
+
+
+def _way_on(found: Reckoned | None) -> str:
+    is_moved = found is not None and prior_of(found.ledger.constituent, form=found.ledger.form).has_litres
+    return "What would a dose or a change do?" if is_moved else "The coming week"
 
 
 def past_chart(

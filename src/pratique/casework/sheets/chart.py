@@ -61,7 +61,8 @@ class Chart:
     """Everything one chart shows, and so everything its table shows. Times are aware; the page makes them local.
 
     After `expected_from` the line is not what was but what is to be expected. `said` are sentences under it;
-    `leads_to` is the system and the constituent whose own page shows more.
+    `leads_to` is the system and the constituent whose own page shows more, `way_on` the words
+    of the link there.
     """
 
     title: str
@@ -81,3 +82,4 @@ class Chart:
     expected_from: datetime | None = None
     said: tuple[ChartLine, ...] = ()
     leads_to: tuple[str, str] | None = None
+    way_on: str = ""

@@ -26,8 +26,8 @@ class Canvas:
     most_points: int
 
 
-PHONE = Canvas(width=328, height=212, left=36, right=16, top=24, bottom=24, most_days=5, most_values=6, most_points=120)
-DESK = Canvas(width=600, height=262, left=42, right=16, top=26, bottom=26, most_days=9, most_values=7, most_points=240)
+PHONE = Canvas(width=328, height=212, left=36, right=16, top=24, bottom=24, most_days=5, most_values=6, most_points=100)
+DESK = Canvas(width=600, height=262, left=42, right=16, top=26, bottom=26, most_days=9, most_values=7, most_points=180)
 
 
 type Run = tuple[ChartPoint, ...]

@@ -7,7 +7,7 @@ from uuid import UUID
 from pratique.casework.sheets import Chart, ChartMark, ChartPoint
 from pratique.web.charts.thinning import stretches
 
-_READABLE_ROWS = 120
+_READABLE_ROWS = 60
 _STEPS = tuple(timedelta(hours=hours) for hours in (1, 3, 6, 12, 24, 72, 168, 672))
 
 

@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from pratique.casework.sheets import About, Chart, CriterionLine, DayCell, FeedMark, NextStep
+from pratique.casework.sheets.what_if import WhatIfSheet
 from pratique.web.charts.days import DayPicture, day_pictures
 from pratique.web.charts.feeding import Strip, feeding_strip, feeding_strips, key_svg
 from pratique.web.charts.feeding import step_words as words_of_step
@@ -94,6 +95,16 @@ def day_cells(days: tuple[DayCell, ...]) -> tuple[DayPicture, ...]:
 @register.inclusion_tag("pratique/reading/parts/chart.html", takes_context=True)
 def chart(context: template.Context, chart: Chart) -> dict[str, Any]:
     """Draw a chart for a phone and for a desk, with its table under it; without data, say so."""
+    return _drawn(context, chart)
+
+
+@register.inclusion_tag("pratique/reading/parts/tried_chart.html", takes_context=True)
+def tried_chart(context: template.Context, sheet: WhatIfSheet) -> dict[str, Any]:
+    """Draw the chart of what is tried, with what comes of it right under the drawing."""
+    return _drawn(context, sheet.chart) | {"sheet": sheet} if sheet.chart is not None else {}
+
+
+def _drawn(context: template.Context, chart: Chart) -> dict[str, Any]:
     found: dict[str, Any] = {"chart": chart, "is_drawn": has_picture(chart), "opened": context.get("opened", False)}
     if not found["is_drawn"]:
         return found
