@@ -22,9 +22,10 @@ def plain(value: Any) -> str:
 
 
 def print_learned(volume: "Learned", loss: "Learned") -> None:
-    """Print what was learned of the net volume and of the loss."""
+    """Print what is known of the net volume and of the loss; nothing of a loss that is none."""
     typer.echo(f"Net volume: {_learned(volume.quantiles, 1.0, 'L')}")
-    typer.echo(f"Lost a day: {_learned(loss.quantiles, 100.0, '%')}")
+    if loss.mean != 0.0:
+        typer.echo(f"Lost a day: {_learned(loss.quantiles, 100.0, '%')}")
 
 
 def print_exposure(found: "ExposureAnswer") -> None:

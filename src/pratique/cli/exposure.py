@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pratique.casework.words import amount
-from pratique.cli.answer_words import between, digits_of, odd_words, plain, print_exposure, print_learned
+from pratique import knowledge
+from pratique.casework.words import amount, sentence_case
+from pratique.cli.answer_words import between, odd_words, plain, print_exposure, print_learned
 from pratique.cli.opening import open_home
 
 if TYPE_CHECKING:
@@ -47,10 +48,11 @@ def exposure_command(
 
 def _print(found: "LedgerAnswer", household: "Household") -> None:
     """Print the answer in words: the level now, and what the days since the course began come to."""
-    digits, ends = digits_of(found.sd), found.times[-1].astimezone(household.zone)
-    level = between(found.quantiles["0.5"][-1], found.quantiles["0.025"][-1], found.quantiles["0.975"][-1], digits)
-    name = household.systems[found.system].name
-    typer.echo(f"{found.constituent.replace('_', ' ')} in {name}, {ends:%d %b %H:%M}: {level} {found.unit}")
+    told, ends = knowledge.constituent(found.constituent), found.times[-1].astimezone(household.zone)
+    low, middle, high = (found.quantiles[key][-1] for key in ("0.025", "0.5", "0.975"))
+    unit = "" if found.constituent == "ph" else f" {found.unit}"
+    level = f"{between(middle, low, high, told.decimals)}{unit}"
+    typer.echo(f"{sentence_case(told.name)} in {household.systems[found.system].name}, {ends:%d %b %H:%M}: {level}")
     if found.ends_early:
         typer.echo(found.ends_early)
     print_learned(found.volume_l, found.loss_per_day)
@@ -59,7 +61,7 @@ def _print(found: "LedgerAnswer", household: "Household") -> None:
     if found.exposure is not None:
         print_exposure(found.exposure)
     for odd in found.surprising_readings:
-        typer.echo(odd_words(odd, digits))
+        typer.echo(odd_words(odd, told.decimals))
     if found.advice is not None:
         typer.echo(f"{found.advice.title}. {found.advice.words}")
         for caution in found.advice.cautions:

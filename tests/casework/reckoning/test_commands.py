@@ -16,6 +16,14 @@ EXAMPLES = Path(__file__).resolve().parents[3] / "examples"
 KEYS = ("0.025", "0.05", "0.25", "0.5", "0.75", "0.95", "0.975")
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _warm() -> None:
+    """Compile beforehand: a machine that never reckoned would say on the error output that this takes long."""
+    from pratique.casework.reckoning.warming import warm_up  # noqa: PLC0415 - loads the loops
+
+    warm_up()
+
+
 def _reckon(*arguments: str, typed: str | None = None) -> Result:
     return CliRunner().invoke(app, ["reckon", *arguments], input=typed)
 

@@ -19,7 +19,7 @@ _USUAL_FOOD = "frozen_mysis"
 def pulses_of(feeding: Feeding, released: str, *, day: float, entry: str) -> Iterator[Pulse]:
     """Yield what each food of a feeding gives off: ammonia as N, all its nitrogen as NO3, or its phosphorus as PO4.
 
-    Where nobody wrote how much was fed, a usual portion is taken, widely.
+    Where nobody wrote how much was fed, one portion is taken, widely.
     """
     hours = knowledge.figure("feeding.prompt_hours" if released == _PROMPT else "feeding.slow_hours").value
     for given in feeding.foods or (FoodGiven(food=_USUAL_FOOD),):
@@ -44,8 +44,8 @@ def _grams(given: FoodGiven) -> tuple[float, float]:
     released = knowledge.figure("feeding.released_relative_sd").value
     if given.amount_g is not None:
         return given.amount_g, released
-    unlogged = knowledge.figure("feeding.unlogged_relative_sd").value
-    return knowledge.figure("feeding.unlogged_g").value, unlogged
+    portion = _food(given.food).grams_per_portion or knowledge.figure("feeding.unlogged_g").value
+    return portion, knowledge.figure("feeding.unlogged_relative_sd").value
 
 
 def _food(key: str) -> knowledge.Food:

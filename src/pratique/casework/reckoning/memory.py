@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pratique.science.estimation.exposure import Exposure
     from pratique.science.estimation.posterior import Posterior
     from pratique.science.estimation.running import Running
-    from pratique.science.estimation.surprises import Cause, Fit
+    from pratique.science.estimation.surprises import Cause, Explanation, Fit
 
 _MOST_BYTES = 256 * 2**20
 _SMALL = 2**14
@@ -92,6 +92,18 @@ def causes_in(case: Case, number: int, *, level_spread: float) -> "tuple[Cause, 
     return MEMORY.recall(key, lambda: _causes(bare, number, level_spread), size_of=lambda _: _SMALL)
 
 
+def explanations_in(case: Case, number: int, *, level_spread: float) -> "tuple[Explanation, ...]":
+    """Return a case as it would be under each thing that may lie behind one of its readings, without entries' names."""
+    bare = _bare(case)
+    key = ("explanations", number, level_spread, content_of(bare))
+    return MEMORY.recall(key, lambda: _explained(bare, number, level_spread), size_of=lambda _: _SMALL)
+
+
+def log_evidence_in(case: Case) -> float:
+    """Return the log evidence of a case. Raises DomainError as `reckon` does."""
+    return posterior_of(case).log_evidence
+
+
 def exposure_in(case: Case, band: Band, days: tuple[float, float], required_days: float | None) -> "Exposure":
     """Return the exposure between two days of a case's grid. Raises DomainError as `reckon` does."""
     bare = _bare(case)
@@ -158,6 +170,15 @@ def _causes(case: Case, number: int, level_spread: float) -> "tuple[Cause, ...]"
 
     with np.errstate(all="ignore"):
         return causes_of(case, number, level_spread=level_spread)
+
+
+def _explained(case: Case, number: int, level_spread: float) -> "tuple[Explanation, ...]":
+    import numpy as np  # noqa: PLC0415 - with the loops
+
+    from pratique.science.estimation.surprises import explanations_of  # noqa: PLC0415 - loads the compiled loops
+
+    with np.errstate(all="ignore"):
+        return explanations_of(case, number, level_spread=level_spread)
 
 
 def _exposed(case: Case, band: Band, days: tuple[float, float], required_days: float | None) -> "Exposure":

@@ -1,7 +1,7 @@
 """What is in a system's water by the ledger, with its spread, as pages, rounds and commands ask for it."""
 
 from collections.abc import Container
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ from pratique import knowledge
 from pratique.casework.facts import Facts
 from pratique.casework.reckoning.ledger_case import LedgerCase, ledger_case
 from pratique.casework.reckoning.memory import causes_in, exposure_in, fits_in, posterior_of, running_of
+from pratique.casework.reckoning.settling import level_spread_in, settled
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
 from pratique.ledger.states import SystemState
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from pratique.science.estimation.surprises import Fit
 
 _SLACK_DAYS = 1e-9
-_CLEAREST = 1e-12
 
 
 @dataclass(frozen=True)
@@ -166,12 +166,23 @@ class Reckoned:
         """Return the readings that do not fit the others, the oldest first, with what may lie behind the oddest."""
         most = int(knowledge.figure("reckoning.most_explained").value)
         oddest = sorted((fit for _, fit in self._odd), key=lambda fit: fit.tail)[:most]
-        return tuple(
-            Surprise(
-                entry, fit.expected, fit.plus_minus, fit.residual, fit.tail, self._causes(fit) if fit in oddest else ()
-            )
-            for entry, fit in self._odd
-        )
+        return tuple(self._looked_into(entry, fit, is_oddest=fit in oddest) for entry, fit in self._odd)
+
+    def _looked_into(self, entry: Recorded, fit: "Fit", *, is_oddest: bool) -> Surprise:
+        expected = self._expected(fit) if is_oddest else fit.expected
+        causes = self._causes(fit) if is_oddest else ()
+        return Surprise(entry, expected, fit.plus_minus, fit.residual, fit.tail, causes)
+
+    def _expected(self, fit: "Fit") -> float:
+        """Return what is expected of a reading without it: one very far off pulls even what is expected of itself."""
+        case = self.ledger.case
+        others = tuple(one for number, one in enumerate(case.readings) if number != fit.number)
+        try:
+            found = posterior_of(replace(case, readings=others))
+        except DomainError:
+            return fit.expected
+        place = int(found.days.searchsorted(case.readings[fit.number].day + _SLACK_DAYS, side="right")) - 1
+        return float(found.mean[place])
 
     @cached_property
     def _odd(self) -> "tuple[tuple[Recorded, Fit], ...]":
@@ -182,11 +193,8 @@ class Reckoned:
         return tuple((entry, fit) for entry, fit in found if entry is not None)
 
     def _causes(self, fit: "Fit") -> tuple[tuple[str, float], ...]:
-        found = self.posterior
-        if found is None:
-            return ()
-        spread = float(found.mean.max() - found.mean.min()) or max(float(found.sd.max()), _CLEAREST)
-        causes = causes_in(self.ledger.case, fit.number, level_spread=spread)
+        case = self.ledger.case
+        causes = causes_in(case, fit.number, level_spread=level_spread_in(case))
         return tuple((cause.key, cause.probability) for cause in causes)
 
 
@@ -205,4 +213,4 @@ def reckoned(  # noqa: PLR0913 - what, where, from when to when, and what to lea
     `form` is that of copper, ionic unless told; `without` leaves entries out, as if nobody had written them.
     """
     case = ledger_case(facts, system, constituent, since=since, until=until or facts.now, form=form, without=without)
-    return Reckoned(case) if case is not None else None
+    return Reckoned(settled(case)) if case is not None else None

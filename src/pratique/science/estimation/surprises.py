@@ -42,6 +42,15 @@ class Cause:
     probability: float
 
 
+@dataclass(frozen=True)
+class Explanation:
+    """A case as it would be under one thing that may lie behind a reading, and how well that explains all readings."""
+
+    key: str
+    log_evidence: float
+    case: Case
+
+
 def fits_of(case: Case, nodes: Nodes) -> tuple[Fit, ...]:
     """Return how each reading of a case fits the others."""
     from scipy.special import ndtr  # noqa: PLC0415 - a heavy import, used once a reckoning
@@ -75,28 +84,34 @@ def fits_of(case: Case, nodes: Nodes) -> tuple[Fit, ...]:
 
 
 def causes_of(case: Case, number: int, *, level_spread: float) -> tuple[Cause, ...]:
-    """Return what may lie behind a reading that does not fit, the likeliest first.
-
-    The whole case is reckoned anew under each: a wrong reading (its errors tenfold), something unlogged before it that
-    moved the level by about `level_spread`, doses of another strength than was told; equal odds beforehand.
-    """
-    told = {
-        "wrong reading": _with_wrong_reading(case, number),
-        "unlogged": _with_unlogged(case, number, level_spread),
-    }
-    if any(isinstance(event, Dose) for event in case.events):
-        told["wrong strength"] = replace(
-            case, stock_strength_relative_sd=max(_STRENGTH_OFF, case.stock_strength_relative_sd)
-        )
-    evidence = {key: _evidence(other) for key, other in told.items()}
-    top = max(evidence.values())
-    odds = {key: float(np.exp(value - top)) for key, value in evidence.items()}
+    """Return what may lie behind a reading that does not fit, the likeliest first; equal odds beforehand."""
+    found = explanations_of(case, number, level_spread=level_spread)
+    top = max(one.log_evidence for one in found)
+    odds = {one.key: float(np.exp(one.log_evidence - top)) for one in found}
     total = sum(odds.values())
     causes = [Cause(key, odd / total) for key, odd in odds.items()]
     return tuple(sorted(causes, key=lambda cause: -cause.probability))
 
 
-def _evidence(case: Case) -> float:
+def explanations_of(case: Case, number: int, *, level_spread: float) -> tuple[Explanation, ...]:
+    """Return the case reckoned anew under each thing that may lie behind a reading that does not fit.
+
+    That is a wrong reading (its errors tenfold), something unlogged before it that moved the level by about
+    `level_spread`, and doses of another strength than was told.
+    """
+    told = {
+        "wrong reading": _with_wrong_reading(case, number),
+        "unlogged": with_unlogged(case, number, level_spread),
+    }
+    if any(isinstance(event, Dose) for event in case.events):
+        told["wrong strength"] = replace(
+            case, stock_strength_relative_sd=max(_STRENGTH_OFF, case.stock_strength_relative_sd)
+        )
+    return tuple(Explanation(key, log_evidence(other), other) for key, other in told.items())
+
+
+def log_evidence(case: Case) -> float:
+    """Return the log evidence of a case, very low where nothing believed explains its readings."""
     try:
         return nodes_of(case).log_evidence
     except DomainError:
@@ -114,7 +129,8 @@ def _with_wrong_reading(case: Case, number: int) -> Case:
     return replace(case, methods={**case.methods, key: wrong}, readings=tuple(readings))
 
 
-def _with_unlogged(case: Case, number: int, level_spread: float) -> Case:
+def with_unlogged(case: Case, number: int, level_spread: float) -> Case:
+    """Return a case with something unlogged half-way between a reading and the one before it."""
     reading = case.readings[number]
     before = max((one.day for one in case.readings[:number] if one.day < reading.day), default=0.0)
     jolt = Unlogged(0.5 * (before + reading.day), level_spread)
