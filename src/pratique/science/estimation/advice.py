@@ -20,7 +20,8 @@ type Array = NDArray[np.float64]
 
 _ROUNDING = 1e-9
 _SAME_CHANCE = 1e-3
-_CANDIDATES = 41
+_CANDIDATES = 12
+_FINER = 4
 _CHANGE_PARTS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
 _NEGLIGIBLE = 1e-5
 
@@ -146,20 +147,21 @@ class _Outlook:
         return rise * self._litres / self._means.strength_mg_per_ml, "the daily step" if allowed < wanted else ""
 
     def doses(self, most_ml: float) -> list[Deed]:
-        """Return what the amounts to think of lead to: whole steps of the syringe, finely about the best."""
+        """Return what the amounts to think of lead to: whole steps of the syringe, ever finer about the best."""
         step = self._means.syringe_step_ml
         steps = math.floor(most_ml / step + _ROUNDING)
         stride = max(1, math.ceil(steps / _CANDIDATES))
-        coarse = {
-            number: self.dosed(number * step) for number in sorted({*range(stride, steps + 1, stride), steps} - {0})
-        }
-        if stride == 1 or not coarse:
-            return list(coarse.values())
-        safe = [number for number, deed in coarse.items() if deed.above_hard <= self._means.most_above_hard]
-        near = max(safe, key=lambda number: self.worth(coarse[number])) if safe else 0
-        fine = range(max(1, near - stride + 1), min(steps, near + stride - 1) + 1)
-        coarse |= {number: self.dosed(number * step) for number in fine if number not in coarse}
-        return [coarse[number] for number in sorted(coarse)]
+        wanted = {*range(stride, steps + 1, stride), steps} - {0}
+        found: dict[int, Deed] = {}
+        while True:
+            found |= {number: self.dosed(number * step) for number in wanted if number not in found}
+            safe = [number for number, deed in found.items() if deed.above_hard <= self._means.most_above_hard]
+            if stride == 1 or not found:
+                return [found[number] for number in sorted(found)]
+            near = max(safe, key=lambda number: self.worth(found[number])) if safe else 0
+            finer = math.ceil(stride / _FINER)
+            wanted = {number for number in range(near - stride, near + stride + 1, finer) if 0 < number <= steps}
+            stride = finer
 
     def dosed(self, dose_ml: float) -> Deed:
         """Return what a dose leads to."""
