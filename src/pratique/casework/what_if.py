@@ -96,7 +96,7 @@ def _thought_of(plan: Plan, given: Mapping[str, str]) -> WhatIfSheet:
     return replace(
         _sheet(plan.system, plan.constituent, _gist(plan), None),
         chart=with_days_ahead(_chart(facts, plan.system, plan.constituent, found), ahead, marks),
-        outlook=(*_sentences(plan, outlook, nothing if kept else None), _at_the_end(plan, outlook)),
+        outlook=(*_sentences(plan, outlook, nothing if kept else None), _at_the_end(plan, outlook), *_read_again(kept)),
         withheld=withheld(plan) if any(way.substance for way in ways) else "",
         choices=tuple(DeedChoice(way.value, way.words, way.step) for way in ways),
         rows=_rows(typed, refused, ways, span),
@@ -159,6 +159,11 @@ def _sentences(plan: Plan, outlook: "Outlook", nothing: "Outlook | None") -> tup
     return tuple(said)
 
 
+def _read_again(deeds: Sequence[Deed]) -> tuple[str, ...]:
+    is_dosed = any(deed.way.substance is not None for deed in deeds)
+    return ("Read again before every dose: the picture is what is expected, not what will be.",) if is_dosed else ()
+
+
 def _has_limit(plan: Plan) -> bool:
     return plan.limits is not None and plan.limits.hard_upper is not None
 
@@ -184,6 +189,7 @@ def _cautions(deeds: Sequence[Deed]) -> tuple[str, ...]:
 def _reasons(plan: Plan) -> tuple[Reason, ...]:
     """Return what the picture rests on: beliefs beforehand, limits, and how much chance of passing one is taken."""
     most = knowledge.figure("reckoning.most_above_hard")
+    latest = knowledge.figure("reckoning.next_reading_latest_days")
     usual = knowledge.constituent(plan.constituent)
     found = [Reason("What is lost and gained in a day, before anything was read", plan.prior.basis, _status(plan))]
     if plan.limits is not None:
@@ -191,6 +197,10 @@ def _reasons(plan: Plan) -> tuple[Reason, ...]:
     if plan.prior.has_litres:
         words = f"No dose that passes {plan.level(plan.hard_upper)} with a chance over {most.value * 100:g}\u202f%"
         found.append(Reason(words, most.source, most.status.value))
+        words = (
+            f"A dose more than {latest.value * 24:g}\u202fh ahead is judged by the doubt of now: read again before it"
+        )
+        found.append(Reason(words, latest.source, latest.status.value))
     if plan.prior.has_litres and not _has_limit(plan):
         found.append(Reason(f"That limit: {plan.level(usual.usual_upper)}", usual.source, usual.status.value))
     return tuple(found)

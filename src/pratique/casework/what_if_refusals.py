@@ -1,7 +1,7 @@
 """Why a dose somebody thinks of is refused: whom it harms, what is not known, how fast and how high it would go."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -145,20 +145,26 @@ def _risen(plan: Plan, deed: Deed, before: Sequence[Deed]) -> float:
     given = sum(one.amount_mg / litres for one in within if isinstance(one, Dose))
     level = max(0.0, plan.running.level[0])
     taken = sum(one.volume_l / litres * max(0.0, level - one.incoming) for one in within if isinstance(one, Change))
-    return max(0.0, given - taken) + deed.adds / litres
+    return max(0.0, given + deed.adds / litres - taken)
 
 
 def _too_high(plan: Plan, deed: Deed, before: Sequence[Deed]) -> str:
-    """Return a refusal of what might lead above the hard upper limit, judged from the dose to the end of the look."""
-    from pratique.science.estimation.what_if import most_above  # noqa: PLC0415 - loads the compiled loops
+    """Return a refusal of what might lead above the hard upper limit before the level is read again after it.
 
-    chance = most_above(
-        plan.running,
-        plan.hard_upper,
-        from_day=plan.found.ledger.day_of(deed.at),
-        until_day=plan.until_day,
-        events=plan.events((*before, deed)),
-    )
+    The further ahead, the wider the doubt, and the level is read again before a later dose: such a dose is judged at
+    the level expected then, with the doubt of now.
+    """
+    from pratique.science.estimation.forecast import ahead_of  # noqa: PLC0415 - loads the compiled loops
+    from pratique.science.estimation.what_if import most_above  # noqa: PLC0415 - the same
+
+    running, latest = plan.running, knowledge.figure("reckoning.next_reading_latest_days").value
+    day, planned, limit = plan.found.ledger.day_of(deed.at), plan.events(before), plan.hard_upper
+    if day > running.day + latest:
+        expected = float(ahead_of(running, until_day=day, events=planned).mean[-1])
+        limit -= expected - running.level[0]
+        day, planned = running.day, ()
+    dose = replace(deed.event(plan.found, plan.prior), day=max(day, running.day))
+    chance = most_above(running, limit, from_day=dose.day, until_day=dose.day + latest, events=(*planned, dose))
     most = knowledge.figure("reckoning.most_above_hard").value
     if chance <= most:
         return ""
