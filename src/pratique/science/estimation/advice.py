@@ -24,6 +24,7 @@ _CANDIDATES = 12
 _FINER = 4
 _CHANGE_PARTS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
 _NEGLIGIBLE = 1e-5
+_LEAST_WIDTH = 1e-6
 
 
 @dataclass(frozen=True)
@@ -109,9 +110,7 @@ class _Outlook:
         self._running, self._band, self._means = running, band, means
         self._until_day, self._planned = until_day, tuple(planned)
         self._litres = running.volume_mean
-        self._unit_mg = max(abs(band.upper - band.lower), abs(means.hard_upper - band.lower), 1e-6) * self._litres
-        if not math.isfinite(self._unit_mg):
-            self._unit_mg = self._litres
+        self._unit_mg = max(band.upper - band.lower, _LEAST_WIDTH) * self._litres
         self._none = self._ahead([])
         one, two = (self._ahead([self._dose(times * self._unit_mg)]) for times in (1.0, 2.0))
         self._slope = one.means - self._none.means
