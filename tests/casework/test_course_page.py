@@ -118,6 +118,21 @@ def test_a_level_at_the_foot_of_the_band_is_not_surely_held(keeper):
     assert all(cell.probability is not None and cell.probability < 0.95 for cell in found.days[1:])
 
 
+def test_a_dip_that_is_only_possible_is_said_to_be_so(keeper):
+    """Held at 0.18 for a week and sinking to 0.16: the clock still runs, and the page says where it may not."""
+    keeper.write(-0.5, water.WaterChange(system="lazaret", emptied=True))
+    keeper.dose(0.1, 14.4)
+    for day in range(1, 7):
+        keeper.read(day, "copper", 0.18, "copper_photometer")
+        keeper.dose(day + 0.1, 0.6)
+    keeper.read(8, "copper", 0.16, "copper_photometer")
+    found = sheet(9)
+    assert found.days_lost == 0
+    assert re.search("but one on (9|10) March, day [0-9]+ of the course is possible", found.gist), found.gist
+    assert found.dips
+    assert not any(dip.is_likely for dip in found.dips)
+
+
 def test_what_the_newest_reading_no_longer_tells_is_not_known(keeper):
     """Read on day 2, looked at on day 6: later than 36 hours after it nothing is credited, lost or drawn."""
     keeper.dose(0.1, 14.4)

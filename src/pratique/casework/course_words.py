@@ -71,7 +71,12 @@ def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
         return f"The level {surest} dipped on {listed(days)}, and the clock began again."
     if held.longest_unbroken_days.mean <= 0.0 or all(day.held.value < _EVEN for day in held.days):
         return "It has not been at the band for a whole day yet."
-    return "No dip is likely since it reached the band."
+    words = "No dip is likely since it reached the band"
+    if not held.dips or copper.reckoned is None:
+        return f"{words}."
+    worst = max(held.dips, key=lambda dip: dip.probability.value)
+    day = dip_day(facts, copper, copper.reckoned.ledger.moment_of(worst.day))
+    return f"{words}, but one on {day} is possible ({percent(worst.probability.value)})."
 
 
 def _missing(copper: CourseCopper, held: "Exposure") -> str:
