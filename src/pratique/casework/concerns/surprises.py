@@ -7,8 +7,8 @@ from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
 from pratique.casework.concerns.water import is_stale
 from pratique.casework.copper import CONSTITUENT as COPPER
 from pratique.casework.copper_water import water_copper
-from pratique.casework.facts import Facts
-from pratique.casework.methods import reading_words
+from pratique.casework.facts import Facts, TakenReading
+from pratique.casework.methods import range_of, reading_words
 from pratique.casework.reckoning.causes import cause_words
 from pratique.casework.reckoning.reckoned import Reckoned, Surprise, reckoned
 from pratique.casework.sheets import Concern, Evidence, NextStep, Weight
@@ -34,14 +34,29 @@ def surprise_concerns(facts: Facts) -> Iterator[Concern]:
 
 
 def _reckoned(facts: Facts, system: SystemState, constituent: str) -> Reckoned | None:
-    """Return the reckoning of a constituent whose newest reading still speaks for the water; None for any other."""
+    """Return the reckoning of a constituent whose newest reading still speaks for the water; None for any other.
+
+    What lies among the readings of the last weeks is not looked into, but for copper: every page of every day would
+    reckon a dozen constituents to find none of them odd.
+    """
     newest = facts.newest_reading(system.key, constituent)
     if newest is None or is_stale(facts, newest) or len(facts.read_of(system.key, constituent)) < _FEWEST:
         return None
     if constituent == COPPER:
         water = water_copper(facts, system)
         return water.reckoned if water is not None else None
-    return reckoned(facts, system, constituent)
+    return None if _is_among_others(facts, newest) else reckoned(facts, system, constituent)
+
+
+def _is_among_others(facts: Facts, newest: TakenReading) -> bool:
+    """Return whether a reading, as far as it tells, lies between the lowest and the highest of those before it."""
+    spread = range_of(facts.household, newest.reading)
+    before = [
+        point.number
+        for point in facts.read_of(newest.reading.system, newest.reading.constituent)
+        if point.number is not None and point.entry != newest.id
+    ]
+    return bool(before) and spread.low <= max(before) and spread.high >= min(before)
 
 
 def _newest_odd(found: Reckoned) -> Surprise | None:

@@ -6,12 +6,12 @@ Pages, rounds and commands share what is kept.
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.case import Band, Case, Dose
+from pratique.science.estimation.case import Band, Case, Dose, Event, Reading
 
 # The compiled loops take a second to load: only what really reckons loads them.
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 _MOST_BYTES = 256 * 2**20
 _SMALL = 2**14
+_NOT_ITSELF = frozenset({"methods", "events", "readings", "band", "required_days"})
 
 
 @dataclass
@@ -69,34 +70,30 @@ MEMORY = Memory(_MOST_BYTES)
 
 def posterior_of(case: Case) -> "Posterior":
     """Return the posterior of a case. Raises DomainError as `reckon` does."""
-    bare = _bare(case)
-    return MEMORY.recall(("posterior", content_of(bare)), lambda: _reckoned(bare), size_of=_bytes_of)
+    return MEMORY.recall(("posterior", content_of(case)), lambda: _reckoned(_bare(case)), size_of=_bytes_of)
 
 
 def running_of(case: Case) -> "Running":
     """Return where a case has led, with its volume open for what may be added. Raises DomainError as `reckon` does."""
-    bare = _with_open_volume(_bare(case))
-    return MEMORY.recall(("running", content_of(bare)), lambda: _run(bare), size_of=lambda _: _SMALL)
+    opened = _with_open_volume(case)
+    return MEMORY.recall(("running", content_of(opened)), lambda: _run(_bare(opened)), size_of=lambda _: _SMALL)
 
 
 def fits_in(case: Case) -> "tuple[Fit, ...]":
     """Return how each reading of a case fits the others. Raises DomainError as `reckon` does."""
-    bare = _bare(case)
-    return MEMORY.recall(("fits", content_of(bare)), lambda: _fits(bare), size_of=lambda _: _SMALL)
+    return MEMORY.recall(("fits", content_of(case)), lambda: _fits(_bare(case)), size_of=lambda _: _SMALL)
 
 
 def causes_in(case: Case, number: int, *, level_spread: float) -> "tuple[Cause, ...]":
     """Return what may lie behind a reading of a case, the likeliest first. Raises DomainError as `reckon` does."""
-    bare = _bare(case)
-    key = ("causes", number, level_spread, content_of(bare))
-    return MEMORY.recall(key, lambda: _causes(bare, number, level_spread), size_of=lambda _: _SMALL)
+    key = ("causes", number, level_spread, content_of(case))
+    return MEMORY.recall(key, lambda: _causes(_bare(case), number, level_spread), size_of=lambda _: _SMALL)
 
 
 def explanations_in(case: Case, number: int, *, level_spread: float) -> "tuple[Explanation, ...]":
     """Return a case as it would be under each thing that may lie behind one of its readings, without entries' names."""
-    bare = _bare(case)
-    key = ("explanations", number, level_spread, content_of(bare))
-    return MEMORY.recall(key, lambda: _explained(bare, number, level_spread), size_of=lambda _: _SMALL)
+    key = ("explanations", number, level_spread, content_of(case))
+    return MEMORY.recall(key, lambda: _explained(_bare(case), number, level_spread), size_of=lambda _: _SMALL)
 
 
 def log_evidence_in(case: Case) -> float:
@@ -106,19 +103,27 @@ def log_evidence_in(case: Case) -> float:
 
 def exposure_in(case: Case, band: Band, days: tuple[float, float], required_days: float | None) -> "Exposure":
     """Return the exposure between two days of a case's grid. Raises DomainError as `reckon` does."""
-    bare = _bare(case)
-    key = ("exposure", band, days, required_days, content_of(bare))
-    return MEMORY.recall(key, lambda: _exposed(bare, band, days, required_days), size_of=lambda _: _SMALL)
+    key = ("exposure", band, days, required_days, content_of(case))
+    return MEMORY.recall(key, lambda: _exposed(case, band, days, required_days), size_of=lambda _: _SMALL)
 
 
 def content_of(case: Case) -> Hashable:
-    """Return what the answer to a case depends on, as a key: all but the names of entries."""
-    rest = tuple(getattr(case, one.name) for one in fields(case) if one.name != "methods")
-    return rest, tuple(sorted(case.methods.items(), key=lambda one: one[0]))
+    """Return what the answer to a case depends on, as a key.
+
+    That is all but the names of entries, which nothing in the water depends on, and the band it is judged by.
+    """
+    rest = tuple(value for name, value in vars(case).items() if name not in _NOT_ITSELF)
+    methods = tuple(sorted(case.methods.items(), key=lambda one: one[0]))
+    return rest, methods, tuple(map(_nameless, case.events)), tuple(map(_nameless, case.readings))
+
+
+def _nameless(one: Event | Reading) -> Hashable:
+    """Return what an event or a reading says, without the name of its entry: much faster than a copy of each."""
+    return type(one), *(value for name, value in vars(one).items() if name != "entry")
 
 
 def _bare(case: Case) -> Case:
-    """Return a case without what changes nothing in the water: the names of entries, and the band it is judged by."""
+    """Return a case without what changes nothing in the water, so that what is kept holds nobody's entries."""
     return replace(
         case,
         events=tuple(replace(one, entry="") for one in case.events),

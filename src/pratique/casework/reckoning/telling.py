@@ -11,10 +11,12 @@ from pratique.casework.reckoning.dosed import substances_of
 from pratique.casework.reckoning.priors import Prior
 from pratique.casework.reckoning.sorting import is_emptying
 from pratique.ledger.entries import Recorded
+from pratique.ledger.kinds.water import Dose, Reading, WaterChange
 from pratique.ledger.queries import entries_about
 
 _TELLING = ("reading", "dose")
 _KINDS = ("reading", "dose", "water-change", "feeding")
+_CHANGED, _FED = "changed", "fed"
 
 type _ByTopic = dict[tuple[str, str], list[Recorded]]
 
@@ -33,10 +35,10 @@ def telling_entries(
     if constituent == COPPER:
         found = copper_entries(system, since=since, until=until)
         return found if any(one.kind in _TELLING or is_emptying(one) for one in found) else []
-    wanted = {("reading", constituent), ("water-change", ""), ("water-change", "emptied")}
+    wanted = {("reading", constituent), ("water-change", _CHANGED)}
     wanted |= {("dose", substance) for substance in substances_of(constituent)}
     if prior.released is not None:
-        wanted.add(("feeding", "feeding"))
+        wanted.add(("feeding", _FED))
     if since == facts.since and until >= facts.now:
         by_topic = _read_once(facts, system)
     else:
@@ -56,9 +58,19 @@ def _read_once(facts: Facts, system: str) -> _ByTopic:
 
 def _by_topic(system: str, since: datetime, until: datetime) -> _ByTopic:
     """Return a system's entries by their kind and topic."""
-    subject = f"system/{system}"
     found: _ByTopic = defaultdict(list)
-    for entry in entries_about(subject, _KINDS, since=since, until=until):
-        for topic in {link.topic for link in entry.links() if link.subject == subject}:
-            found[entry.kind, topic].append(entry)
+    for entry in entries_about(f"system/{system}", _KINDS, since=since, until=until):
+        found[entry.kind, _topic(entry)].append(entry)
     return found
+
+
+def _topic(entry: Recorded) -> str:
+    """Return what an entry says of its system's water: of thousands, so nothing is asked of whom else it speaks of."""
+    match entry.payload:
+        case Reading() as reading:
+            return reading.constituent
+        case Dose() as dose:
+            return dose.substance
+        case WaterChange():
+            return _CHANGED
+    return _FED
