@@ -97,11 +97,25 @@ def test_a_dose_that_overshoots_is_asked_about_and_written_when_confirmed() -> N
     assert write_form("dose", desk(question), answers)[0].raw["confirmed"] == [question]
 
 
+def test_a_dose_that_may_overshoot_is_asked_about_by_the_high_end_of_what_is_reckoned() -> None:
+    """0.20 read with a meter good to ± 0.03, and 3 mg in 80 L: about 0.24, but perhaps over the limit of 0.25 mg/L."""
+    _copper_is(0.20)
+    question = doubts_of("dose", {"system": "lazaret", "amount": "3"})["amount"].replace("\u202f", " ")
+    assert question.startswith("By the ledger Lazaret may then hold up to 0.2")
+    assert "above the upper limit of 0.25 mg/L" in question
+
+
+def test_a_small_dose_well_inside_the_limit_is_not_asked_about() -> None:
+    """0.17 read and 1 mg in 80 L: at most some 0.22 mg/L."""
+    _copper_is(0.17)
+    assert write_form("dose", desk(), {"system": "lazaret", "amount": "1"})[0].kind == "dose"
+
+
 def test_a_dose_into_water_of_unknown_volume_is_written_after_one_question() -> None:
-    """Recording is never refused: the level cannot be reckoned, and the sentence says so."""
+    """Recording is never refused: what it does to the level is not known, and the sentence says so."""
     answers = {"system": "haven", "stock": "blue-bottle", "amount": "2"}
     question = doubts_of("dose", answers)["system"]
-    assert question.startswith("Haven's net volume is not known, so the level cannot be reckoned.")
+    assert question.startswith("Haven's net volume is not known, so what this does to the level is not known either")
     assert write_form("dose", desk(question), answers)[0].raw["amount_mg"] == 2.0
 
 

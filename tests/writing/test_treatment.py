@@ -164,6 +164,18 @@ def test_a_course_that_ends_early_is_asked_about() -> None:
     assert load_household().courses["b1-copper"].standing == "finished"
 
 
+@pytest.mark.usefixtures("ionic_course")
+def test_a_course_that_was_not_surely_held_is_asked_about_at_its_end() -> None:
+    """Long enough by the calendar, and read once at 0.10: the thirty days were not held, and that is asked once."""
+    for day in (23, 24):
+        put(water.Reading(system="lazaret", constituent="copper", value=0.10, method="copper_photometer"), at(day, 9))
+    answers = {"course": "b1-copper", "moment": "2026-11-25T09:30"}
+    question = doubts_of("course-stop", answers)["course"]
+    assert "were held with a chance of under 1\u202f%. Does it end all the same?" in question
+    write_form("course-stop", desk(question), answers)
+    assert load_household().courses["b1-copper"].standing == "finished"
+
+
 def test_a_course_that_began_among_shrimps_is_written_and_asked_about_urgently() -> None:
     """It has happened: recording is never refused."""
     put(

@@ -3,7 +3,9 @@
 from datetime import datetime, timedelta
 
 from pratique import knowledge
-from pratique.casework.words import day_words, days_words
+from pratique.casework.copper import course_copper
+from pratique.casework.facts import Facts
+from pratique.casework.words import day_words, days_words, percent
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.dangers import harm_question
 from pratique.casework.writing.desk import Answers, Desk
@@ -70,8 +72,8 @@ def _ask_at_start(asked: Asked, course: CourseState) -> None:
     if system.net_volume_l is None:
         asked.doubt(
             "course",
-            f"{system.name}'s net volume is not known, so the level cannot be reckoned, and no dose is advised until "
-            "it is written. Did the course begin all the same?",
+            f"{system.name}'s net volume is not known: the level is reckoned from readings alone, and no dose is "
+            "advised until it is written. Did the course begin all the same?",
         )
 
 
@@ -95,12 +97,21 @@ def write_stop(desk: Desk, answers: Answers) -> list[NewEntry]:
 
 
 def _ask_at_stop(asked: Asked, course: CourseState, days: float) -> None:
+    needed = days_words(course.required_days)
     if days < course.required_days:
         asked.doubt(
             "course",
-            f"{days_words(days)} have passed of the {days_words(course.required_days)} that {course.name} needs. "
-            "Does it end all the same?",
+            f"{days_words(days)} have passed of the {needed} that {course.name} needs. Does it end all the same?",
         )
+        return
+    held = course_copper(Facts(asked.household, asked.at), course).exposure
+    if held is None or held.held is None or held.held.value >= knowledge.figure("gate.held_probability").value:
+        return
+    asked.doubt(
+        "course",
+        f"{course.name} needs {needed} without a dip; by the ledger these were held with a chance of "
+        f"{percent(held.held.value)}. Does it end all the same?",
+    )
 
 
 def _course(asked: Asked) -> CourseState | None:

@@ -197,11 +197,13 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
     if system.net_volume_l is None:
         asked.doubt(
             "system",
-            f"{system.name}'s net volume is not known, so the level cannot be reckoned. Write the dose all the same? "
-            f"The net volume can be written under {system.name}.",
+            f"{system.name}'s net volume is not known, so what this does to the level is not known either, until it is "
+            f"read. Write the dose all the same? The net volume can be written under {system.name}.",
         )
     elif given is not None and given.milligrams is None:
-        asked.doubt("amount", "Without the strength of a stock solution the level cannot be reckoned. Write it so?")
+        asked.doubt(
+            "amount", "Without the strength of a stock solution the level is not known until it is read. Write it so?"
+        )
     elif given is not None and given.milligrams is not None:
         _ask_about_level(asked, system, substance.form, given.milligrams)
 
@@ -238,13 +240,11 @@ def _ask_about_level(asked: Asked, system: SystemState, form: CopperForm, millig
     if (high if is_known else mean) <= upper + _ROUNDING:
         return
     figure = knowledge.constituent(CONSTITUENT)
-    said = f"about {amount(mean, figure.decimals, figure.unit)} of copper"
-    if is_known and mean <= upper:
-        said = f"up to {amount(high, figure.decimals, figure.unit)} of copper"
+    limit, middle, most = (amount(one, figure.decimals, figure.unit) for one in (upper, mean, high))
+    said = f"would then hold about {middle}" if not is_known or mean > upper else f"may then hold up to {most}"
     asked.doubt(
         "amount",
-        f"By the ledger {system.name} would then hold {said}, and the upper limit is "
-        f"{amount(upper, figure.decimals, figure.unit)}. Did this much really go in?",
+        f"By the ledger {system.name} {said} of copper, above the upper limit of {limit}. Did this much really go in?",
     )
 
 
