@@ -95,7 +95,7 @@ def _thought_of(plan: Plan, given: Mapping[str, str]) -> WhatIfSheet:
     ahead = expected_points(found, outlook.days, outlook.quantiles, marks)
     return replace(
         _sheet(plan.system, plan.constituent, _gist(plan), None),
-        chart=with_days_ahead(_chart(facts, plan.system, plan.constituent, found), ahead, marks),
+        chart=with_days_ahead(_with_limits(plan, _chart(facts, plan.system, plan.constituent, found)), ahead, marks),
         outlook=(*_sentences(plan, outlook, nothing if kept else None), _at_the_end(plan, outlook), *_read_again(kept)),
         withheld=withheld(plan) if any(way.substance for way in ways) else "",
         choices=tuple(DeedChoice(way.value, way.words, way.step) for way in ways),
@@ -132,6 +132,14 @@ def _mark(deed: Deed) -> ChartMark:
 
 def _chart(facts: Facts, system: SystemState, constituent: str, found: Reckoned) -> Chart:
     return past_chart(facts, system, constituent, found, since=max(facts.now - PAST, found.ledger.start))
+
+
+def _with_limits(plan: Plan, chart: Chart) -> Chart:
+    """Return the chart with the limits deeds are judged by, also where no course is open that would draw them."""
+    limits = plan.limits
+    if limits is None:
+        return chart
+    return replace(chart, band=(limits.lower, limits.upper), band_words=limits.words, hard_upper=limits.hard_upper)
 
 
 def _gist(plan: Plan) -> str:
