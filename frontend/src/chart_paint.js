@@ -6,6 +6,8 @@ function paint(chart, draw) {
   const { ctx, bbox } = chart;
   const scale = window.devicePixelRatio || 1;
   ctx.save();
+  // The last line drawn was dashed; what is read is not.
+  ctx.setLineDash([]);
   ctx.beginPath();
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   ctx.clip();
