@@ -64,7 +64,8 @@ check: environment ## Format, lint, types, imports, templates, sizes and setting
 	$(CHECK_ENV) $(BIN)/python -m django check --fail-level WARNING
 	$(CHECK_ENV) $(BIN)/python -m django makemigrations --check --dry-run
 
-bench: environment ## Measure and print the times, with the machine beside them
+bench: environment ## Measure and print the times, with the machine beside them; fetches a sampler of some 400 MB
+	@tools/add_sampler.sh
 	@$(BIN)/python -m benchmarks
 
 calibrate: environment ## Reckon 1,000 simulated tanks, keep 300 by the advice, and print how far both can be trusted
