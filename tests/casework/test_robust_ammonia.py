@@ -75,7 +75,7 @@ def test_ammonia_above_a_method_s_reach_is_an_arrow_on_the_chart(keeper):
     for day, value in ((0.1, 2.0), (0.2, 3.5)):
         keeper.read(day, "total_ammonia", value, "ammonia_photometer")
     sheet = system_sheet(load_household(), "lazaret", now=at(0.3))
-    readings = [one for chart in sheet.charts if "ammonia" in chart.title for one in chart.readings]
+    readings = [one for chart in sheet.charts if "Un-ionised" in chart.title for one in chart.readings]
     assert [one.shape for one in readings] == ["bar", "above"]
     assert all(math.isfinite(edge) for one in readings for edge in (one.low, one.centre, one.high))
     assert all("inf" not in one.words for one in readings)
