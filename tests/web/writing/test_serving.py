@@ -11,6 +11,7 @@ from cryptography import x509
 
 from pratique.settings import CONFIG
 from pratique.web.serving import addresses, certificates
+from pratique.web.serving.application import warm_up_beside
 from pratique.web.serving.certificates import certificate_for
 
 NAMES = ("192.0.2.10", "harbour.local", "localhost", "127.0.0.1")
@@ -133,3 +134,12 @@ def test_this_machine_names_itself_for_the_certificate():
     names = addresses.certificate_names()
     assert any(name.endswith(".local") for name in names)
     assert {"localhost", "127.0.0.1"} <= set(names)
+
+
+def test_the_server_says_when_the_first_pages_must_wait(monkeypatch: pytest.MonkeyPatch, capsys):
+    """After an upgrade the loops are compiled once more: the terminal says why pages are slow, and only then."""
+    monkeypatch.setattr("pratique.casework.reckoning.warming.warm_up", lambda: None)
+    for is_warm in (False, True):
+        monkeypatch.setattr("pratique.casework.reckoning.warming.is_warm", lambda is_warm=is_warm: is_warm)
+        warm_up_beside()
+    assert capsys.readouterr().err.count("first pages wait") == 1

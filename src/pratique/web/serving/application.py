@@ -1,6 +1,7 @@
 """The server inside the program: gunicorn with one worker and a few threads over Django."""
 
 import socket
+import sys
 from collections.abc import Callable
 from threading import Thread
 from typing import Any
@@ -11,6 +12,7 @@ from pratique.web.serving.certificates import Pair
 from pratique.web.serving.memory import settle_memory
 
 THREADS = 8
+_MAKING_READY = "Making the reckoning ready: about 20 seconds, once. The first pages wait for it."
 
 
 class HouseholdServer(BaseApplication):  # type: ignore[misc]
@@ -55,7 +57,9 @@ class HouseholdServer(BaseApplication):  # type: ignore[misc]
 
 
 def warm_up_beside() -> None:
-    """Make the loops of the reckoning ready while the first pages are served already."""
-    from pratique.casework.reckoning.warming import warm_up  # noqa: PLC0415 - loads the loops
+    """Make the loops of the reckoning ready while the first pages are served already, and say so where that is long."""
+    from pratique.casework.reckoning.warming import is_warm, warm_up  # noqa: PLC0415 - loads the loops
 
+    if not is_warm():
+        sys.stderr.write(f"{_MAKING_READY}\n")
     warm_up()
