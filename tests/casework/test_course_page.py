@@ -199,3 +199,18 @@ def test_a_guess_is_called_a_guess(keeper):
 def test_a_chance_is_told_with_the_error_of_its_drawing(value, error, words):
     """One standard error of 0.96 points is ± 1.9 at 95 %, told in whole points and never as less than one."""
     assert chance_with_error(Chance(value, error)) == words
+
+
+def test_a_view_in_the_past_says_how_far_the_course_had_come_then(keeper):
+    """Stopped on day 5: on day 3 it was under way, before it began it was only planned, and now it is finished."""
+    keeper.dose(0.1, 14.4)
+    keeper.read(0.5, "copper", 0.18, "copper_photometer")
+    keeper.write(5, care.CourseStop(course="copper", system="lazaret"))
+    assert sheet(3).standing == "under way then, finished since"
+    assert sheet(3).steps == ()
+    assert sheet(6).standing == "finished"
+    before = sheet(-0.05)
+    assert before.standing == "planned, not begun"
+    assert before.heading == "Copper: planned, not begun"
+    assert before.advice is None
+    assert before.steps == ()
