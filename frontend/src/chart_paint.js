@@ -26,10 +26,20 @@ export function paintUnder(chart, plot, ink) {
     if (plot.band) {
       ctx.fillStyle = ink("band");
       ctx.fillRect(left, y(plot.band[1]), width, y(plot.band[0]) - y(plot.band[1]));
+      ctx.strokeStyle = ink("band-line");
+      ctx.lineWidth = scale;
+      ctx.setLineDash([4 * scale, 3 * scale]);
+      for (const edge of plot.band) {
+        ctx.beginPath();
+        ctx.moveTo(left, y(edge));
+        ctx.lineTo(left + width, y(edge));
+        ctx.stroke();
+      }
+      ctx.setLineDash([]);
     }
     if (plot.hardUpper !== null) {
       ctx.fillStyle = ink("alarm");
-      ctx.fillRect(left, y(plot.hardUpper), width, scale);
+      ctx.fillRect(left, y(plot.hardUpper) - scale, width, 2 * scale);
     }
     if (plot.expectedFrom !== null) {
       ctx.fillStyle = ink("ink-soft");

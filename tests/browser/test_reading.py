@@ -116,6 +116,18 @@ def test_a_printed_page_has_everything_opened_and_no_bars(page: Page, demo_serve
     expect(page.locator("main details[open]")).to_have_count(0)
 
 
+def test_a_printed_system_is_a_sheet_to_carry(page: Page, demo_server: Server):
+    """Each level is on paper as its picture; the figures under it only where somebody unfolded them."""
+    page.goto(f"{demo_server.url}/systems/lazaret/")
+    unfolded = page.locator("figure.picture", has_text="As a table: Copper in Lazaret").locator("details").last
+    unfolded.locator("summary").tap()
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    expect(page.locator(".charts svg.for-desk").first).to_be_visible()
+    expect(unfolded.locator("table").first).to_be_visible()
+    assert page.locator(".charts .picture table").filter(visible=True).count() == unfolded.locator("table").count()
+
+
 def test_yesterday_is_one_tap_away(page: Page, demo_server: Server):
     """From the rounds to yesterday and back to now."""
     page.goto(f"{demo_server.url}/")

@@ -121,3 +121,21 @@ def test_a_name_with_markup_in_it_is_shown_as_typed():
     page = draw("concern", concern=replace(sheets.a_concern(), title="<b>Goby</b>"))
     assert "<b>Goby" not in page
     assert "&lt;b&gt;Goby" in page
+
+
+def test_the_signs_are_told_once_and_folded_under_later_charts():
+    """Ten charts need no ten legends; each chart's own band and limit stay in sight."""
+    page = draw("charts", charts=(sheets.a_copper_chart(), sheets.a_copper_chart()))
+    first, second = page.split("<section>")[1:]
+    assert "What the signs mean" not in first
+    folded, shown = second.split("What the signs mean")[1].split("</details>", 1)
+    assert "dot in a bar" in folded
+    assert "dot in a bar" not in shown
+    assert "between dashed lines (green): target" in shown.split("</figcaption>")[0]
+
+
+def test_what_has_no_unit_is_tabled_without_one():
+    """pH is a bare number: its table does not say `in ,`."""
+    page = draw("charts", charts=(replace(sheets.a_copper_chart(), unit=""),))
+    assert "the level reckoned, every" in page
+    assert "in ," not in page

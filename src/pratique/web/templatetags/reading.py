@@ -16,7 +16,7 @@ from pratique.web.charts.days import DayPicture, day_pictures
 from pratique.web.charts.feeding import Strip, feeding_strip, feeding_strips, key_svg
 from pratique.web.charts.feeding import step_words as words_of_step
 from pratique.web.charts.layout import DESK, PHONE, has_picture
-from pratique.web.charts.legend import legend
+from pratique.web.charts.legend import legend, limits, signs
 from pratique.web.charts.plot_data import plot_data
 from pratique.web.charts.rows import happenings, levels
 from pratique.web.charts.svg import chart_svg
@@ -93,9 +93,12 @@ def day_cells(days: tuple[DayCell, ...]) -> tuple[DayPicture, ...]:
 
 
 @register.inclusion_tag("pratique/reading/parts/chart.html", takes_context=True)
-def chart(context: template.Context, chart: Chart) -> dict[str, Any]:
-    """Draw a chart for a phone and for a desk, with its table under it; without data, say so."""
-    return _drawn(context, chart)
+def chart(context: template.Context, chart: Chart, *, is_later: int = 0) -> dict[str, Any]:
+    """Draw a chart for a phone and for a desk, with its table under it; without data, say so.
+
+    Under the later charts of a page the signs are folded away: the first chart has told most of them.
+    """
+    return _drawn(context, chart) | {"is_later": bool(is_later)}
 
 
 @register.inclusion_tag("pratique/reading/parts/tried_chart.html", takes_context=True)
@@ -114,6 +117,8 @@ def _drawn(context: template.Context, chart: Chart) -> dict[str, Any]:
         "phone": chart_svg(chart, zone, PHONE, name="for-phone"),
         "desk": chart_svg(chart, zone, DESK, name="for-desk"),
         "legend": legend(chart),
+        "signs": signs(chart),
+        "limits": limits(chart),
         "happenings": happenings(chart),
         "levels": rows,
         "has_inner": any(row.inner for row in rows),

@@ -9,7 +9,7 @@ from tests.builders.sheets import NOW, ZONE, a_copper_chart, a_feeding_strip, a_
 
 from pratique.web.charts.feeding import feeding_strip, feeding_strips, key_svg, strip_words
 from pratique.web.charts.layout import DESK, PHONE
-from pratique.web.charts.legend import legend
+from pratique.web.charts.legend import legend, limits, signs
 from pratique.web.charts.svg import chart_svg
 
 
@@ -80,6 +80,14 @@ def test_the_legend_names_only_what_is_there():
     assert "box" not in said
     assert "dose" not in said
     assert "target 0.15 to 0.20" in said
+
+
+def test_limits_are_told_by_their_lines_and_by_colour_only_after():
+    """Who sees no green or red finds the band between dashed lines, and the limit at the thick one."""
+    said = limits(a_copper_chart())
+    assert [words.split(" (")[0] for words in said] == ["between dashed lines", "thick line across"]
+    assert set(said) <= set(legend(a_copper_chart()))
+    assert not set(said) & set(signs(a_copper_chart()))
 
 
 def test_not_seen_is_a_tall_dashed_box_and_ignored_a_low_one():
