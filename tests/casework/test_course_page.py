@@ -144,6 +144,9 @@ def test_what_the_newest_reading_no_longer_tells_is_not_known(keeper):
     assert found.day_words[-1] == "Days 4 to 6: not known, no reading tells the level."
     assert found.chart is not None
     assert found.chart.line[-1].at <= at(3.5)
+    said = " ".join(found.said)
+    assert "Standing when the level was last known without a break" in said
+    assert "surely never above 0.25\u202fmg/L, as far as it is known." in said
 
 
 def test_the_page_tells_the_net_volume_learned_beside_what_was_written():

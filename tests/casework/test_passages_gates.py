@@ -3,6 +3,8 @@
 import pytest
 from tests.casework.keeping import Keeper, at
 
+from pratique.casework.copper import course_copper
+from pratique.casework.courses import course_sheet
 from pratique.casework.facts import Facts
 from pratique.casework.health import health_of
 from pratique.casework.passage_facts import facts_for_gate
@@ -154,6 +156,27 @@ def test_days_surely_held_open_it(keeper):
     assert line.status == "met"
     assert "14 reached with over 99\u202f%" in line.words
     assert "guess" in line.reason.words
+
+
+def test_days_told_by_readings_that_contradict_each_other_open_no_gate(keeper):
+    """Read at 0.3, 3 and 20 in turn with nothing dosed: all above the band, yet hardly any course of a level fits."""
+    keeper.write(-0.2, animals.Leg(batch="b", leg="treat"))
+    course(keeper)
+    keeper.read(0.05, "copper", 0.3, "copper_photometer")
+    for day in range(1, 17):
+        keeper.read(day, "copper", (0.3, 3.0, 20.0)[day % 3], "copper_photometer")
+    held = course_copper(Facts(load_household(), at(16.2)), load_household().courses["copper"]).exposure
+    assert held is not None
+    assert held.held is not None
+    assert held.held.value > figure("gate.held_probability").value
+    assert held.effective_sample < figure("reckoning.least_effective_sample").value
+    line = next(line for line in gate_lines(16.2) if line.title == "Days at target without a dip")
+    assert line.status == "not known"
+    sheet = course_sheet(load_household(), "copper", now=at(16.2))
+    assert "no day is sure" in sheet.heading
+    assert "look for a wrong reading" in sheet.gist
+    assert "surely never" not in " ".join(sheet.said)
+    assert sheet.days_credited == 0
 
 
 def test_no_other_medicine_is_days_at_target(keeper):

@@ -176,6 +176,46 @@ def test_a_course_that_was_not_surely_held_is_asked_about_at_its_end() -> None:
     assert load_household().courses["b1-copper"].standing == "finished"
 
 
+def test_a_course_nobody_read_is_asked_about_at_its_end() -> None:
+    """Thirty days by the calendar and no reading in them: whether they were held is not known, which is not "yes"."""
+    plan = care.Course(
+        key="unread",
+        name="Unread",
+        system="lazaret",
+        substance="copper_chelated",
+        target_lower=1.5,
+        target_upper=2.0,
+        hard_upper=2.5,
+        required_days=14,
+    )
+    put(care.CourseStop(course="b1-copper", system="lazaret"), at(1))
+    put(plan, at(2))
+    put(care.CourseStart(course="unread", system="lazaret"), at(2, 9))
+    answers = {"course": "unread", "moment": "2026-11-25T09:30"}
+    question = doubts_of("course-stop", answers)["course"]
+    assert "does not tell whether these were held. Does it end all the same?" in question
+    write_form("course-stop", desk(question), answers)
+    assert load_household().courses["unread"].standing == "finished"
+
+
+def test_a_course_of_another_medicine_ends_without_a_question_about_days_held() -> None:
+    """Only copper is reckoned, so nothing is asked of what cannot be known."""
+    plan = care.Course(
+        key="worms",
+        name="Worms",
+        system="haven",
+        substance="praziquantel",
+        target_lower=2.0,
+        target_upper=2.5,
+        hard_upper=3.0,
+        required_days=7,
+    )
+    put(plan, at(2))
+    put(care.CourseStart(course="worms", system="haven"), at(2, 9))
+    write_form("course-stop", desk(), {"course": "worms", "moment": "2026-11-25T09:30"})
+    assert load_household().courses["worms"].standing == "finished"
+
+
 def test_a_course_that_began_among_shrimps_is_written_and_asked_about_urgently() -> None:
     """It has happened: recording is never refused."""
     put(

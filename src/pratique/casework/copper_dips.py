@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.copper import CourseCopper
+from pratique.casework.course_sureness import sure_days
 from pratique.casework.reckoning.reckoned import Level
 
 if TYPE_CHECKING:
-    from pratique.science.estimation.exposure import Chance, Spread
+    from pratique.science.estimation.exposure import Chance
 
-# Where PROBABILITIES has 5 % and the middle.
-_SURELY, _MIDDLE = 1, 3
+# Where PROBABILITIES has the middle.
+_MIDDLE = 3
 _ROUNDING = 1e-9
 _STEP = timedelta(hours=1)
 
@@ -48,15 +49,10 @@ def dips_of(copper: CourseCopper, *, at_least: float | None = None) -> tuple[Lik
     return tuple(dips)
 
 
-def surely(days: "Spread") -> float:
-    """Return the days that were held with 95 %: at least so many in nineteen of twenty trajectories."""
-    return days.quantiles[_SURELY]
-
-
 def days_counted(copper: CourseCopper) -> int:
     """Return the whole days of the run that stands, with 95 %: a dip anywhere restarted it."""
     held = copper.exposure
-    return math.floor(surely(held.credited_days) + _ROUNDING) if held is not None else 0
+    return math.floor(sure_days(held) + _ROUNDING) if held is not None else 0
 
 
 def days_lost(copper: CourseCopper) -> int:

@@ -8,6 +8,7 @@ from itertools import groupby
 from math import ceil
 from typing import TYPE_CHECKING
 
+from pratique import knowledge
 from pratique.casework.chances import held_words
 from pratique.casework.copper import CourseCopper
 from pratique.casework.course_dips import likely_spans
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 
 _DAY = timedelta(days=1)
 _HOUR = timedelta(hours=1)
-_EVEN = 0.5
 _SAME = 1e-9
 
 
@@ -123,17 +123,18 @@ def _unknown_cell(index: int, day: date) -> DayCell:
 def _told_cell(course: _Course, index: int, day: date, *, was_reached: bool) -> DayCell:
     held, counts = course.held[index].held.value, course.held[index].credited.value
     opens, closes = course.began + index * _DAY, course.began + (index + 1) * _DAY
-    is_held = held >= _EVEN
+    even = knowledge.figure("exposure.day_held_probability").value
+    is_held = held >= even
     is_dip = not is_held and any(start < closes and end >= opens for start, end in course.dips)
-    is_lost = is_held and counts < _EVEN and any(end >= closes for _, end in course.dips)
+    is_lost = is_held and counts < even and any(end >= closes for _, end in course.dips)
     lowest = course.lowest.get(index)
     if is_dip:
         words = "a dip, the clock restarted"
     elif not is_held and not was_reached:
-        words = "not yet at the band" if held_words(held) != held_words(_EVEN) else held_words(held)
+        words = "not yet at the band" if held_words(held) != held_words(even) else held_words(held)
     elif is_lost:
         words = f"{held_words(held)}, but lost: it lies before a dip"
-    elif is_held and counts < _EVEN:
+    elif is_held and counts < even:
         words = f"{held_words(held)}, but perhaps not unbroken since"
     else:
         words = held_words(held)

@@ -5,7 +5,8 @@ from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.chances import chance_with_error
-from pratique.casework.copper import CourseCopper
+from pratique.casework.copper import CourseCopper, last_seen
+from pratique.casework.course_sureness import is_rough
 from pratique.casework.reckoning.reckoned import Reckoned
 from pratique.casework.sheets import DayCell
 from pratique.casework.words import amount, days_words, plus_minus
@@ -16,25 +17,18 @@ from pratique.units import THIN_SPACE
 if TYPE_CHECKING:
     from pratique.science.estimation.exposure import Exposure, Spread
 
-# Places of the quantiles 0.025, 0.05 and 0.975 among those of a spread.
-_LOW, _SURE, _HIGH = 0, 1, -1
-_HALF_HOUR = 0.5
+# Places of the quantiles 0.025 and 0.975 among those of a spread.
+_LOW, _HIGH = 0, -1
 _TENTH_OF_A_DAY = 0.05
+ROUGH = (
+    "Few courses of the level fit what was written, so all this is rough and no day is sure: "
+    "look for a wrong reading, or for a dose or change nobody wrote down."
+)
 
 
 def is_under_way(copper: CourseCopper) -> bool:
     """Return whether a course had not been stopped at the moment it is looked at."""
     return copper.course.stopped is None or copper.end < copper.course.stopped
-
-
-def sure_days(held: "Exposure") -> float:
-    """Return how many days stand at the end of a stretch with the chance a gate asks for."""
-    return held.credited_days.quantiles[_SURE]
-
-
-def sure_longest_days(held: "Exposure") -> float:
-    """Return how many days in a row were held at any time with the chance a gate asks for."""
-    return held.longest_unbroken_days.quantiles[_SURE]
 
 
 def count_words(copper: CourseCopper, cells: Sequence[DayCell]) -> tuple[str, ...]:
@@ -49,7 +43,7 @@ def count_words(copper: CourseCopper, cells: Sequence[DayCell]) -> tuple[str, ..
         *([f"{days_words(lost)} before a dip {'does' if lost == 1 else 'do'} not count any more."] if lost else []),
         _above(copper, held),
         *_volume(found),
-        *_rough(held),
+        *([ROUGH] if is_rough(held) else []),
     )
 
 
@@ -63,6 +57,8 @@ def _chance(copper: CourseCopper, held: "Exposure") -> str:
 def _standing(copper: CourseCopper, held: "Exposure") -> str:
     found = held.credited_days
     when = "now" if is_under_way(copper) else "at the stop"
+    if last_seen(copper) is not None:
+        when = "when the level was last known"
     low, high = found.quantiles[_LOW], found.quantiles[_HIGH]
     if high < _TENTH_OF_A_DAY:
         return f"No day stands {when}: the level is under the band."
@@ -72,8 +68,9 @@ def _standing(copper: CourseCopper, held: "Exposure") -> str:
 def _above(copper: CourseCopper, held: "Exposure") -> str:
     found, limit = held.hours_above_upper, amount(copper.course.hard_upper, 2, "mg/L")
     low, high = found.quantiles[_LOW], found.quantiles[_HIGH]
-    if high < _HALF_HOUR:
-        return f"The level was surely never above {limit}."
+    if high < knowledge.figure("exposure.never_above_hours").value and not is_rough(held):
+        known = ", as far as it is known" if last_seen(copper) is not None else ""
+        return f"The level was surely never above {limit}{known}."
     return f"Above {limit}: {_spread(found, low, high, 0, 'h')}."
 
 
@@ -100,11 +97,3 @@ def _volume(found: Reckoned) -> Iterator[str]:
         return
     error = found.ledger.case.volume.sd_l * NORMAL_95
     yield f"{told} {plus_minus(system.net_volume_l, error, 0, 'L')} was believed beforehand."
-
-
-def _rough(held: "Exposure") -> Iterator[str]:
-    if held.effective_sample < knowledge.figure("reckoning.least_effective_sample").value:
-        yield (
-            "Few courses of the level fit what was written, so all this is rough: "
-            "look for a wrong reading, or for a dose or change nobody wrote down."
-        )

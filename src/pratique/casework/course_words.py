@@ -5,16 +5,15 @@ from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.copper import CourseCopper, last_seen
-from pratique.casework.course_counts import is_under_way, sure_days, sure_longest_days
+from pratique.casework.course_counts import ROUGH, is_under_way
 from pratique.casework.course_dips import dip_day, likely_dips
+from pratique.casework.course_sureness import is_rough, is_surely_held, sure_days, sure_longest_days
 from pratique.casework.facts import Facts
 from pratique.casework.words import chance_words, days_words, listed, percent, when
 
 # The compiled loops take a second to load: only what really reckons loads them.
 if TYPE_CHECKING:
     from pratique.science.estimation.exposure import Exposure
-
-_EVEN = 0.5
 
 
 def heading(copper: CourseCopper) -> str:
@@ -33,7 +32,9 @@ def _held(copper: CourseCopper, held: "Exposure") -> str:
     course = copper.course
     is_open = is_under_way(copper)
     needed = f"{course.required_days:g}"
-    if held.held is not None and held.held.value >= knowledge.figure("gate.held_probability").value:
+    if is_rough(held):
+        return f"{course.name}: what was written does not fit together, so no day is sure"
+    if is_surely_held(held):
         return f"Held for {days_words(sure_longest_days(held))}, {needed} needed"
     sure = sure_days(held) if is_open else sure_longest_days(held)
     days = f"Held for {days_words(sure)}" if sure >= 1.0 else "Not surely held for a day"
@@ -57,7 +58,7 @@ def gist(facts: Facts, copper: CourseCopper) -> str:
         )
     if copper.reckoned is not None and copper.reckoned.problem:
         return copper.reckoned.problem
-    said = [] if held is None else [_clock(facts, copper, held), _missing(copper, held)]
+    said = [] if held is None else [ROUGH] if is_rough(held) else [_clock(facts, copper, held), _missing(copper, held)]
     said += [copper.reckoned.ledger.ends_early if copper.reckoned is not None else "", _not_known(facts, copper)]
     return " ".join(one for one in said if one)
 
@@ -69,7 +70,8 @@ def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
         days = [f"{dip_day(facts, copper, moment_of(dip.day))} ({percent(dip.probability.value)})" for dip in dips]
         surest = chance_words(max(dip.probability.value for dip in dips))
         return f"The level {surest} dipped on {listed(days)}, and the clock began again."
-    if held.longest_unbroken_days.mean <= 0.0 or all(day.held.value < _EVEN for day in held.days):
+    least = knowledge.figure("exposure.day_held_probability").value
+    if held.longest_unbroken_days.mean <= 0.0 or all(day.held.value < least for day in held.days):
         return "It has not been at the band for a whole day yet."
     words = "No dip is likely since it reached the band"
     if not held.dips or copper.reckoned is None:
@@ -82,7 +84,7 @@ def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
 def _missing(copper: CourseCopper, held: "Exposure") -> str:
     """Return how many days more make the course as sure as a gate asks."""
     course, sure = copper.course, knowledge.figure("gate.held_probability").value
-    if held.held is not None and held.held.value >= sure:
+    if is_surely_held(held):
         return "The required time is reached." if is_under_way(copper) else "What stands is enough."
     if not is_under_way(copper):
         left = course.required_days - sure_longest_days(held)

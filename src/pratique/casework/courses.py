@@ -7,9 +7,10 @@ from pratique.casework.concerns.pieces import about
 from pratique.casework.copper import CourseCopper, course_copper
 from pratique.casework.copper_chart import copper_chart
 from pratique.casework.course_cells import day_cells, day_stretches
-from pratique.casework.course_counts import count_words, sure_days
+from pratique.casework.course_counts import count_words
 from pratique.casework.course_dips import dip_lines
 from pratique.casework.course_reasons import course_reasons
+from pratique.casework.course_sureness import sure_days
 from pratique.casework.course_words import gist, heading
 from pratique.casework.dosing import advice_for
 from pratique.casework.dosing_words import band_words

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT, course_copper
-from pratique.casework.copper_dips import surely
+from pratique.casework.course_sureness import is_rough, sure_longest_days
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.signs import bad_signs, clean_looks
@@ -68,7 +68,10 @@ def _at_target(
     asked: tuple[float, ...],
     entries: dict[str, tuple[str, ...]],
 ) -> AtTarget | None:
-    """Return how long the animal itself was held at target: of the course, its last unbroken stay in that water."""
+    """Return how long the animal itself was held at target: of the course, its last unbroken stay in that water.
+
+    None, not known, also where what was written fits together so badly that no day is sure.
+    """
     if course is None:
         return None
     copper = course_copper(facts, course)
@@ -77,7 +80,7 @@ def _at_target(
     if stay is None:
         return AtTarget(0.0, dict.fromkeys(asked, Reached(0.0)))
     held = {one: copper.held_between(stay[0], stay[1] or facts.now, required_days=one) for one in asked}
-    known = [one for one in held.values() if one is not None]
+    known = [one for one in held.values() if one is not None and not is_rough(one)]
     if not known:
         return None
     reached = {
@@ -85,7 +88,7 @@ def _at_target(
         for days, one in held.items()
         if one is not None and one.held is not None
     }
-    return AtTarget(surely(known[0].longest_unbroken_days), reached)
+    return AtTarget(sure_longest_days(known[0]), reached)
 
 
 def _stay_in(animal: AnimalState, course: CourseState) -> tuple[datetime, datetime | None] | None:

@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from pratique import knowledge
 from pratique.units import THIN_SPACE
 
 MINUS = "\u2212"
-# From which probability on each is said. Between the middle two nobody could tell.
-_HOW_SURE = ((0.95, "surely"), (0.8, "probably"), (0.2, "perhaps"), (0.05, "probably not"))
+# Each is said from the figure of its name on. Between the middle two nobody could tell.
+_HOW_SURE = ("surely", "probably", "perhaps", "probably_not")
 _COUNTED = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten", "Eleven", "Twelve")
 
 
@@ -34,7 +35,8 @@ def percent(probability: float) -> str:
 
 def chance_words(probability: float) -> str:
     """Return how sure something is, to stand before what is said of it: `surely`, `probably not`."""
-    return next((words for least, words in _HOW_SURE if probability >= least), "not")
+    said = (one for one in _HOW_SURE if probability >= knowledge.figure(f"chance.{one}").value)
+    return next(said, "not").replace("_", " ")
 
 
 def day_words(day: date) -> str:

@@ -20,8 +20,6 @@ from pratique.ledger.kinds.water import Reading
 from pratique.ledger.states import CourseState, SystemState
 from pratique.science.estimation.reading import NORMAL_95
 
-# Likelier than not.
-_EVEN = 0.5
 _ROUNDING = 1e-9
 
 
@@ -77,7 +75,7 @@ def _too_high(facts: Facts, water: WaterCopper, course: CourseState | None) -> I
     if newest is not None:
         said.append(_read_words(facts, *newest))
         evidence.append(newest[0])
-    is_sure = is_read_high or chance >= _EVEN
+    is_sure = is_read_high or chance >= _even()
     yield Concern(
         key=f"copper-high.{course.key if course is not None else water.system.key}",
         about=about(water.system),
@@ -106,7 +104,11 @@ def _chance_high(water: WaterCopper, hard_upper: float) -> float:
     if water.told.foreign or not (water.told.doses or water.told.readings):
         return 0.0
     chance = chance_above(running_with(water.told, water.reckoned), hard_upper + _ROUNDING)
-    return chance if water.level is not None or chance >= _EVEN else 0.0
+    return chance if water.level is not None or chance >= _even() else 0.0
+
+
+def _even() -> float:
+    return knowledge.figure("chance.likelier_than_not").value
 
 
 def _reckoned_words(water: WaterCopper, chance: float) -> str:

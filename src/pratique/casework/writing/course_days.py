@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from pratique import knowledge
 from pratique.casework.copper import course_copper
+from pratique.casework.course_sureness import is_rough, is_surely_held
 from pratique.casework.facts import Facts
 from pratique.casework.words import day_words, days_words, percent
 from pratique.casework.writing.asked import Asked
@@ -104,8 +105,16 @@ def _ask_at_stop(asked: Asked, course: CourseState, days: float) -> None:
             f"{days_words(days)} have passed of the {needed} that {course.name} needs. Does it end all the same?",
         )
         return
-    held = course_copper(Facts(asked.household, asked.at), course).exposure
-    if held is None or held.held is None or held.held.value >= knowledge.figure("gate.held_probability").value:
+    copper = course_copper(Facts(asked.household, asked.at), course)
+    held = copper.exposure
+    if not copper.is_reckoned or (held is not None and is_surely_held(held)):
+        return
+    if held is None or held.held is None or is_rough(held):
+        asked.doubt(
+            "course",
+            f"{course.name} needs {needed} without a dip; what is written does not tell whether these were held. "
+            "Does it end all the same?",
+        )
         return
     asked.doubt(
         "course",
