@@ -34,13 +34,16 @@ def test_it_loads_the_story_and_prints_what_it_hides(apart):
 
 
 def test_it_fetches_every_page_once(apart):
-    """`--check` serves, fetches the rounds and each system, animal, passage, course and growth page, and ends."""
+    """`--check` serves, fetches the rounds, each system, animal, passage, course and growth, and what is read where."""
     ended = run(apart, "demo", "--check")
     assert ended.returncode == 0, ended.stdout + ended.stderr
     fetched = [line.split() for line in ended.stdout.splitlines() if line.startswith(("200  /", "404  /", "500  /"))]
     assert {status for status, _ in fetched} == {"200"}
     paths = [path for _, path in fetched]
-    assert len(paths) == len(set(paths)) == 1 + 3 + 12 + 2 + 2 + 2
+    read = [path for path in paths if path.startswith("/systems/") and path.count("/") == 4]
+    assert len(paths) - len(read) == 1 + 3 + 12 + 2 + 2 + 2
+    assert len(paths) == len(set(paths))
+    assert {"/systems/lazaret/copper/", "/systems/haven/ph/", "/systems/skerry/alkalinity/"} <= set(read)
     assert {"/", "/systems/skerry/", "/passages/b1/", "/courses/b1-copper/", "/growths/brown-dust/"} <= set(paths)
 
 

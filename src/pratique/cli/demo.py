@@ -33,7 +33,7 @@ def demo_command(
     say_if_cold()
     print_rounds(None, as_json=as_json)
     if check:
-        raise typer.Exit(_check(to_stderr=as_json))
+        raise typer.Exit(_check(now, to_stderr=as_json))
     if serve:
         _serve(port)
 
@@ -85,7 +85,7 @@ def _serve(port: int) -> None:
         raise typer.Exit(1) from None
 
 
-def _check(*, to_stderr: bool) -> int:
+def _check(now: datetime, *, to_stderr: bool) -> int:
     """Fetch every page once and print what each answered; return 0 where all of them came, else 1."""
     from pratique.demo.walk import NoAnswer, fetch, pages_of, served  # noqa: PLC0415
     from pratique.ledger.household import load_household  # noqa: PLC0415
@@ -93,7 +93,7 @@ def _check(*, to_stderr: bool) -> int:
     failed = 0
     try:
         with served() as port:
-            for path in pages_of(load_household()):
+            for path in pages_of(load_household(), now=now):
                 status = fetch(port, path)
                 failed += status != 200
                 typer.echo(f"{status}  {path}", err=to_stderr)

@@ -9,7 +9,9 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterable, Iterator
+from datetime import datetime
 
+from pratique.casework.facts import Facts
 from pratique.ledger.household import Household
 
 _HOST = "127.0.0.1"
@@ -20,8 +22,11 @@ class NoAnswer(RuntimeError):
     """The server that was to be checked did not come up."""
 
 
-def pages_of(household: Household) -> list[str]:
-    """Return the address of the rounds and of each system, animal, passage, course and growth page."""
+def pages_of(household: Household, *, now: datetime) -> list[str]:
+    """Return the address of the rounds, of each system, animal, passage, course and growth page, and of what is read.
+
+    What is read in each system, its constituents, has a page each.
+    """
     kept: dict[str, Iterable[str]] = {
         "systems": household.systems,
         "animals": household.animals,
@@ -29,7 +34,9 @@ def pages_of(household: Household) -> list[str]:
         "courses": household.courses,
         "growths": household.cases,
     }
-    return ["/", *(f"/{part}/{key}/" for part, keys in kept.items() for key in keys)]
+    facts = Facts(household, now)
+    read = [f"/systems/{key}/{one}/" for key in household.systems for one in facts.constituents_read(key)]
+    return ["/", *(f"/{part}/{key}/" for part, keys in kept.items() for key in keys), *read]
 
 
 def fetch(port: int, path: str) -> int:
