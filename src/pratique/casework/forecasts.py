@@ -1,7 +1,7 @@
 """When a constituent of a system's water will cross a limit, and how likely, in sentences."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ from pratique.casework.chances import chance_with_error
 from pratique.casework.consumption import speaks_for
 from pratique.casework.copper import CONSTITUENT as COPPER
 from pratique.casework.facts import Facts
+from pratique.casework.going_on import all_going_on
 from pratique.casework.limits import limits_in
 from pratique.casework.reckoning.priors import prior_of
 from pratique.casework.reckoning.reckoned import Reckoned
@@ -17,16 +18,13 @@ from pratique.casework.ribbons import reckoned_in
 from pratique.casework.sheets import Reason
 from pratique.casework.words import amount, chance_words, day_words, sentence_case
 from pratique.ledger.states import SystemState
-from pratique.science.estimation.case import Change, Dose, Event, Pulse
+from pratique.science.estimation.case import Event
 
 # The compiled loops take a second to load: only what really reckons loads them.
 if TYPE_CHECKING:
     from pratique.science.estimation.forecast import Crossing
 
 _DAY = timedelta(days=1)
-_WEEK_DAYS = 7.0
-_LIKELIER_THAN_NOT = 0.5
-_PROBABLE = 0.8
 _SEED = 1
 
 
@@ -61,9 +59,10 @@ def _lines(facts: Facts, system: SystemState, constituent: str) -> Iterator[Fore
         return
     prior = prior_of(constituent, form=held.ledger.form)
     basis = Reason("How fast a level wanders is believed beforehand.", prior.basis, "guess")
-    going_on = _going_on(held)
+    days_ahead = _days_ahead(constituent)
+    going_on = all_going_on(held, until_day=held.ledger.case.span_days + days_ahead)
     for limit in _limits(facts, system, constituent):
-        crossing = _crossing(held, limit, going_on, _days_ahead(constituent))
+        crossing = _crossing(held, limit, going_on, days_ahead)
         if crossing is not None and crossing.median_day is not None:
             day = held.ledger.moment_of(crossing.median_day).astimezone(facts.zone).date()
             words = _words(facts, held, limit, crossing, day=day_words(day), is_going_on=bool(going_on))
@@ -103,27 +102,6 @@ def _limits(facts: Facts, system: SystemState, constituent: str) -> Iterator[_Li
     yield _Limit(figure.usual_upper, True, reason)
 
 
-def _going_on(held: Reckoned) -> tuple[Event, ...]:
-    """Return the doses, changes and food of the last week, written on into the days ahead.
-
-    Copper is dosed on advice from day to day, so nothing of it is taken to go on.
-    """
-    case, running = held.ledger.case, held.running
-    if running is None or held.ledger.constituent == COPPER:
-        return ()
-    until = running.day + _days_ahead(held.ledger.constituent)
-    found: list[Event] = []
-    for event in case.events:
-        if not isinstance(event, Dose | Change | Pulse) or event.day <= case.span_days - _WEEK_DAYS:
-            continue
-        day = event.day + _WEEK_DAYS
-        while day <= until:
-            if day > running.day:
-                found.append(replace(event, day=day))
-            day += _WEEK_DAYS
-    return tuple(sorted(found, key=lambda one: one.day))
-
-
 def _crossing(held: Reckoned, limit: _Limit, going_on: tuple[Event, ...], days: float) -> "Crossing | None":
     """Return the crossing of a limit, or None where it is not likely enough or the level is beyond it now."""
     from pratique.science.estimation.forecast import crossing_of  # noqa: PLC0415 - loads the compiled loops
@@ -141,7 +119,7 @@ def _crossing(held: Reckoned, limit: _Limit, going_on: tuple[Event, ...], days: 
         grid_hours=held.ledger.case.grid_hours,
         seed=_SEED,
     )
-    is_beyond = crossing.probability_by[0] >= _LIKELIER_THAN_NOT
+    is_beyond = crossing.probability_by[0] >= knowledge.figure("chance.likelier_than_not").value
     is_likely = crossing.by_the_end.value >= knowledge.figure("forecast.least_chance").value
     return crossing if is_likely and not is_beyond else None
 
@@ -153,7 +131,7 @@ def _words(facts: Facts, held: Reckoned, limit: _Limit, crossing: "Crossing", *,
     last = ledger.moment_of(float(crossing.days[-1])).astimezone(facts.zone).date()
     given = "if doses, changes and food go on as in the last week" if is_going_on else "if nothing is added or changed"
     likely = crossing.by_the_end.value
-    how = chance_words(likely) if likely >= _PROBABLE else "more likely than not"
+    how = chance_words(likely) if likely >= knowledge.figure("chance.probably").value else "more likely than not"
     return (
         f"{sentence_case(constituent.name)} in {ledger.system.name} will {how} {verb} {level}, about {day}, {given} "
         f"(by {day_words(last)}: {chance_with_error(crossing.by_the_end)})."

@@ -10,6 +10,7 @@ from pratique.casework.copper import CONSTITUENT as COPPER
 from pratique.casework.copper_water import water_copper
 from pratique.casework.drawn_entries import drawn_deed, drawn_reading
 from pratique.casework.facts import Facts, TakenReading
+from pratique.casework.going_on import FOOD_GOES_ON, food_going_on
 from pratique.casework.limits import limits_in
 from pratique.casework.reckoning.priors import prior_of
 from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
@@ -17,6 +18,7 @@ from pratique.casework.sheets import Chart, ChartMark, ChartPoint
 from pratique.casework.sheets.chart import ChartLine
 from pratique.casework.words import sentence_case
 from pratique.ledger.states import SystemState
+from pratique.science.estimation.case import Pulse
 
 if TYPE_CHECKING:
     import numpy as np
@@ -55,9 +57,12 @@ def ribbon_chart(
     # Copper is reckoned from its course on; a reading of before has no ribbon and is left to that course's own page.
     begun = found.ledger.start if found is not None else taken[0].at
     chart = past_chart(facts, system, constituent, found, since=max(taken[0].at, begun))
-    ahead = _days_ahead(found) if chart.line else ()
+    ahead, food = _days_ahead(found) if chart.line else ((), ())
     return replace(
-        with_days_ahead(chart, ahead), said=tuple(said), leads_to=(system.key, constituent), way_on=_way_on(found)
+        with_food(with_days_ahead(chart, ahead), food),
+        said=tuple(said),
+        leads_to=(system.key, constituent),
+        way_on=_way_on(found),
     )
 
 
@@ -105,6 +110,11 @@ def with_days_ahead(chart: Chart, ahead: Sequence[ChartPoint], planned: Sequence
     )
 
 
+def with_food(chart: Chart, food: Sequence[Pulse]) -> Chart:
+    """Return a chart that says that food is taken to go on, where there is any."""
+    return replace(chart, note=f"{chart.note} {FOOD_GOES_ON}".strip()) if food else chart
+
+
 def name_of(constituent: str) -> str:
     """Return a constituent's name in a sentence."""
     return knowledge.constituent(constituent).name
@@ -130,16 +140,17 @@ def _point(at: datetime, level: Level) -> ChartPoint:
     return ChartPoint(at, level.low, level.median, level.high, False, level.inner_low, level.inner_high)
 
 
-def _days_ahead(found: Reckoned | None) -> tuple[ChartPoint, ...]:
-    """Return the days to be expected with nothing done; none where the level is not known now."""
+def _days_ahead(found: Reckoned | None) -> tuple[tuple[ChartPoint, ...], tuple[Pulse, ...]]:
+    """Return the days to be expected with nothing done but feeding, and the food; none where the level is not known."""
     if found is None or found.now is None or found.running is None:
-        return ()
+        return (), ()
     from pratique.science.estimation.forecast import ahead_of  # noqa: PLC0415 - loads the compiled loops
     from pratique.science.estimation.what_if import lightened  # noqa: PLC0415 - the same
 
     until = found.running.day + _AHEAD / timedelta(days=1)
-    ahead = ahead_of(lightened(found.running), until_day=until, grid_hours=_AHEAD_STEP_HOURS)
-    return expected_points(found, ahead.days, ahead.quantiles())
+    food = food_going_on(found, until_day=until)
+    ahead = ahead_of(lightened(found.running), until_day=until, events=food, grid_hours=_AHEAD_STEP_HOURS)
+    return expected_points(found, ahead.days, ahead.quantiles()), food
 
 
 def expected_points(

@@ -16,7 +16,7 @@ from pratique.casework.facts import Facts
 from pratique.casework.limits import copper_limits, limits_in
 from pratique.casework.reckoning.priors import prior_of
 from pratique.casework.reckoning.reckoned import Reckoned
-from pratique.casework.ribbons import expected_points, name_of, past_chart, reckoned_in, with_days_ahead
+from pratique.casework.ribbons import expected_points, name_of, past_chart, reckoned_in, with_days_ahead, with_food
 from pratique.casework.sheets import Chart, ChartMark, Reason
 from pratique.casework.sheets.what_if import DeedChoice, DeedRow, WhatIfSheet
 from pratique.casework.what_if_deeds import Deed, Span, Typed, Way, typed_of, ways_of
@@ -93,9 +93,10 @@ def _thought_of(plan: Plan, given: Mapping[str, str]) -> WhatIfSheet:
     outlook, nothing = _outlook(plan, kept), _outlook(plan, ())
     marks = tuple(_mark(deed) for deed in kept)
     ahead = expected_points(found, outlook.days, outlook.quantiles, marks)
+    chart = _with_limits(plan, _chart(facts, plan.system, plan.constituent, found))
     return replace(
         _sheet(plan.system, plan.constituent, _gist(plan), None),
-        chart=with_days_ahead(_with_limits(plan, _chart(facts, plan.system, plan.constituent, found)), ahead, marks),
+        chart=with_food(with_days_ahead(chart, ahead, marks), plan.food(plan.until_day)),
         outlook=(*_sentences(plan, outlook, nothing if kept else None), _at_the_end(plan, outlook), *_read_again(kept)),
         withheld=withheld(plan) if any(way.substance for way in ways) else "",
         choices=tuple(DeedChoice(way.value, way.words, way.step) for way in ways),
@@ -114,7 +115,8 @@ def _outlook(plan: Plan, deeds: Sequence[Deed]) -> "Outlook":
 
     band = Band(plan.limits.lower, plan.limits.upper) if plan.limits is not None else None
     limits = Limits(band, plan.hard_upper)
-    return outlook(plan.running, limits, until_day=plan.until_day, events=plan.events(deeds))
+    events = (*plan.food(plan.until_day), *plan.events(deeds))
+    return outlook(plan.running, limits, until_day=plan.until_day, events=events)
 
 
 def _rows(typed: Sequence[Typed], refused: Mapping[int, str], ways: Sequence[Way], span: Span) -> tuple[DeedRow, ...]:

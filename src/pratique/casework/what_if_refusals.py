@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT as COPPER
 from pratique.casework.facts import Facts
+from pratique.casework.going_on import food_going_on
 from pratique.casework.invertebrates import harmed_in
 from pratique.casework.limits import Limits
 from pratique.casework.reckoning.priors import Prior
@@ -15,7 +16,7 @@ from pratique.casework.reckoning.reckoned import Reckoned
 from pratique.casework.what_if_deeds import Deed
 from pratique.casework.words import amount, percent, sentence_case, when
 from pratique.ledger.states import SystemState
-from pratique.science.estimation.case import Change, Dose, Event
+from pratique.science.estimation.case import Change, Dose, Event, Pulse
 from pratique.units import to_canonical
 
 if TYPE_CHECKING:
@@ -50,6 +51,10 @@ class Plan:
     def events(self, deeds: Sequence[Deed]) -> tuple[Event, ...]:
         """Return deeds as science takes them."""
         return tuple(deed.event(self.found, self.prior) for deed in deeds)
+
+    def food(self, until_day: float) -> tuple[Pulse, ...]:
+        """Return the food to be expected up to a day."""
+        return food_going_on(self.found, until_day=until_day)
 
     def figure(self, value: float) -> str:
         """Return a level as a bare number."""
@@ -160,11 +165,14 @@ def _too_high(plan: Plan, deed: Deed, before: Sequence[Deed]) -> str:
     running, latest = plan.running, knowledge.figure("reckoning.next_reading_latest_days").value
     day, planned, limit = plan.found.ledger.day_of(deed.at), plan.events(before), plan.hard_upper
     if day > running.day + latest:
-        expected = float(ahead_of(running, until_day=day, events=planned).mean[-1])
+        meanwhile = (*plan.food(day), *planned)
+        expected = float(ahead_of(running, until_day=day, events=meanwhile).mean[-1])
         limit -= expected - running.level[0]
         day, planned = running.day, ()
     dose = replace(deed.event(plan.found, plan.prior), day=max(day, running.day))
-    chance = most_above(running, limit, from_day=dose.day, until_day=dose.day + latest, events=(*planned, dose))
+    until = dose.day + latest
+    given = (*plan.food(until), *planned, dose)
+    chance = most_above(running, limit, from_day=dose.day, until_day=until, events=given)
     most = knowledge.figure("reckoning.most_above_hard").value
     if chance <= most:
         return ""
