@@ -108,6 +108,28 @@ def test_a_binder_in_a_copper_course_is_an_urgent_concern(keeper):
     assert "copper-binder.lazaret" not in concerns(5)
 
 
+def test_carbon_in_a_course_leaves_the_level_not_known_until_it_is_read(keeper):
+    """It takes copper out, nobody knows how much: no day after it is sure. Common practice, no source."""
+    keeper.dose(0.1, 14.4)
+    keeper.read(0.5, "copper", 0.18, "copper_photometer")
+    carbon = keeper.write(1, water.Dose(system="lazaret", substance="activated_carbon", amount_g=100.0))
+    found = concerns(1.5)
+    assert "copper-binder.lazaret" not in found
+    said = found["copper-taken-out.lazaret"]
+    assert said.weight == "today"
+    assert said.evidence[0].entry == carbon
+    assert "toxic" not in " ".join((said.title, *said.said))
+    held = sheet(1.5)
+    assert held.advice is not None
+    assert held.advice.is_withheld
+    assert "Activated carbon went in" in held.advice.words
+    assert held.days[-1].probability is not None
+    assert held.days[-1].probability < 0.8
+    keeper.read(1.6, "copper", 0.17, "copper_photometer")
+    assert "copper-taken-out.lazaret" not in concerns(1.7)
+    assert "Activated carbon" not in sheet(1.7).advice.words
+
+
 def test_a_course_that_never_reaches_its_band_is_a_concern_past_the_ramp(keeper):
     """0.10 for days: nothing counts. The target is reached on day 2 to 4: common practice, no source."""
     keeper.dose(0.1, 8.0)

@@ -133,6 +133,15 @@ def test_a_binder_where_no_copper_is_says_nothing(keeper):
     assert "copper-binder.lazaret" not in concerns(0.1)
 
 
+def test_carbon_over_a_reef_without_copper_says_nothing(keeper):
+    """Carbon hangs in many displays; a clear reading before it stays a clear one, for carbon adds no copper."""
+    keeper.read(0, "copper", 0.0, "copper_photometer")
+    keeper.write(1, water.Dose(system="lazaret", substance="activated_carbon", amount_g=100.0))
+    household = load_household()
+    assert not has_copper(household, household.systems["lazaret"], at(1.1))
+    assert not [key for key in concerns(1.1) if key.startswith("copper")]
+
+
 def test_water_holds_copper_until_a_reading_says_otherwise(keeper):
     """Whoever lets a shrimp in is asked where copper went in, is read, or is meant to be."""
 

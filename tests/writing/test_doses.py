@@ -150,6 +150,16 @@ def test_an_ammonia_binder_beside_copper_is_asked_about_urgently() -> None:
     assert write_form("dose", desk(), elsewhere)[0].raw["amount_ml"] == 5.0
 
 
+def test_carbon_in_a_course_of_copper_is_asked_about() -> None:
+    """It takes the copper out; nothing turns toxic. In a tank without a course it is written without a word."""
+    answers = {"system": "lazaret", "substance": "activated_carbon", "amount": "50", "amount_unit": "g"}
+    question = doubts_of("dose", answers)["substance"]
+    assert "takes copper out of Lazaret" in question
+    assert "toxic" not in question
+    assert write_form("dose", desk(question), answers)[0].raw["substance"] == "activated_carbon"
+    assert write_form("dose", desk(), answers | {"system": "haven"})[0].raw["amount_g"] == 50.0
+
+
 def test_a_dose_says_what_is_missing() -> None:
     """No substance, no amount, a wrong unit: each has its sentence."""
     assert problems_of("dose", {"system": "haven"}) == {

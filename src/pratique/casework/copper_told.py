@@ -27,18 +27,18 @@ def copper_substances() -> tuple[str, ...]:
 
 
 @cache
-def binder_substances() -> tuple[str, ...]:
-    """Return the substances that must not meet copper."""
-    return tuple(one.key for one in knowledge.substances() if one.binds_copper)
+def _lowering_substances() -> tuple[str, ...]:
+    """Return the substances that must not meet copper, and those that take it out of the water."""
+    return tuple(one.key for one in knowledge.substances() if one.binds_copper or one.takes_up_copper)
 
 
 def copper_entries(system: str, *, since: datetime, until: datetime) -> list[Recorded]:
     """Return what tells of copper in a system, in the order things happened.
 
-    That is the copper readings, the doses of copper and of what binds it, and the water changes.
+    That is the copper readings, the doses of copper and of what binds it or takes it up, and the water changes.
     """
     # A reading's topic is its constituent, a dose's its substance, a change's none or "emptied": no two share one.
-    topics = (CONSTITUENT, *copper_substances(), *binder_substances(), "", "emptied")
+    topics = (CONSTITUENT, *copper_substances(), *_lowering_substances(), "", "emptied")
     kinds = ("reading", "dose", "water-change")
     return entries_about(f"system/{system}", kinds, topics=topics, since=since, until=until)
 
@@ -58,6 +58,7 @@ class Told:
     uncounted: list[Recorded] = field(default_factory=list)
     foreign: list[Recorded] = field(default_factory=list)
     binders: list[Recorded] = field(default_factory=list)
+    removers: list[Recorded] = field(default_factory=list)
 
     @property
     def newest_reading(self) -> Recorded | None:
@@ -70,7 +71,7 @@ class Told:
         if self.foreign or not self.bounded:
             return False
         known = self.bounded[-1].happened_at
-        return all(one.happened_at < known for one in (*self.uncounted, *self.binders))
+        return all(one.happened_at < known for one in (*self.uncounted, *self.binders, *self.removers))
 
 
 def told_by(household: Household, entries: Iterable[Recorded], form: CopperForm) -> Told:
@@ -91,7 +92,7 @@ def _sort(told: Told, household: Household, entry: Recorded) -> None:
         case Dose() as dose:
             _dosed(told, entry, dose)
         case WaterChange(emptied=True):
-            for kind in (told.doses, told.uncounted, told.foreign, told.binders):
+            for kind in (told.doses, told.uncounted, told.foreign, told.binders, told.removers):
                 kind.clear()
             told.bounded.append(entry)
 
@@ -99,7 +100,7 @@ def _sort(told: Told, household: Household, entry: Recorded) -> None:
 def _dosed(told: Told, entry: Recorded, dose: Dose) -> None:
     substance = knowledge.substance_or_unknown(dose.substance)
     if substance.form is None:
-        told.binders.append(entry)
+        (told.binders if substance.binds_copper else told.removers).append(entry)
         return
     told.doses.append(entry)
     if substance.form != told.form:

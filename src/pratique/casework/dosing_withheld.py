@@ -97,6 +97,10 @@ def _uncounted(facts: Facts, copper: CourseCopper, system: SystemState) -> Withh
         name = knowledge.substance_or_unknown(str(bound.raw.get("substance"))).name
         words = f"{name.capitalize()} went in {_moment(facts, bound)} and may bind copper: read it before any dose."
         return words, read
+    if taken := _since_reading(told, told.removers):
+        name = knowledge.substance_or_unknown(str(taken.raw.get("substance"))).name
+        words = f"{name.capitalize()} went in {_moment(facts, taken)} and takes copper out: remove it, then read again."
+        return words, read
     latest = told.uncounted[-1] if told.uncounted else None
     if _since_reading(told, told.uncounted) or (latest is not None and latest.happened_at > facts.now - _DAY):
         assert latest is not None  # noqa: S101 - one of them has just been found

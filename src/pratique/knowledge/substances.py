@@ -10,7 +10,7 @@ from pratique.knowledge.loading import pick, read
 from pratique.knowledge.status import Status
 from pratique.knowledge.thresholds import figure
 
-_BINDER = "copper_binder"
+_BINDER, _REMOVER = "copper_binder", "carbon_removes"
 
 
 @dataclass(frozen=True)
@@ -46,6 +46,11 @@ class Substance:
     def binds_copper(self) -> bool:
         """Return whether it must not meet copper, by its cautions."""
         return self.form is None and any(one.key == _BINDER for one in self.cautions)
+
+    @property
+    def takes_up_copper(self) -> bool:
+        """Return whether it takes copper out of the water, by its cautions: nothing turns toxic, but a course fails."""
+        return any(one.key == _REMOVER for one in self.cautions)
 
     @property
     def cautions(self) -> tuple[Caution, ...]:

@@ -316,6 +316,13 @@ def test_what_must_never_meet_copper_is_known_by_its_caution():
     assert binders == {"ammonia_binder", "dechlorinator"}
 
 
+def test_carbon_takes_copper_out_and_makes_nothing_toxic():
+    """It is no binder: copper does not turn toxic, but the level falls: common practice, no source."""
+    removers = {one.key for one in knowledge.substances() if one.takes_up_copper}
+    assert removers == {"activated_carbon"}
+    assert not any(one.takes_up_copper and one.binds_copper for one in knowledge.substances())
+
+
 def test_every_form_of_copper_has_a_daily_step_that_reaches_its_band_in_the_ramp_days():
     """0.05 mg/L a day for ionic copper is common practice, no source; the others' steps are our own."""
     days = knowledge.figure("copper.ramp_days").value

@@ -38,6 +38,8 @@ def copper_water_concerns(facts: Facts) -> Iterator[Concern]:
             yield from _too_high(facts, water, course)
         yield from _mixed(facts, water, running)
         yield from _bound(facts, water, running)
+        if running is not None:
+            yield from _taken_out(facts, water, running)
 
 
 def _steps(system: SystemState) -> tuple[NextStep, ...]:
@@ -231,6 +233,32 @@ def _mixed(facts: Facts, water: WaterCopper, running: CourseState | None) -> Ite
 
 def _substance(dose: Recorded) -> str:
     return str(dose.raw.get("substance"))
+
+
+def _taken_out(facts: Facts, water: WaterCopper, running: CourseState) -> Iterator[Concern]:
+    """Yield that something takes copper out of a course's water, and nobody has read what is left."""
+    removers, newest = water.told.removers, water.told.newest_reading
+    if not removers or (newest is not None and newest.happened_at > removers[-1].happened_at):
+        return
+    remover = removers[-1]
+    name = knowledge.substance_or_unknown(_substance(remover)).name
+    yield Concern(
+        key=f"copper-taken-out.{water.system.key}",
+        about=about(water.system),
+        title=f"{water.system.name}: {name} in water under copper",
+        weight="today",
+        weight_words=WEIGHT_WORDS["today"],
+        since=remover.happened_at.astimezone(facts.zone).date(),
+        said=(
+            f"{sentence_case(name)} went in {when(remover.happened_at, facts.now, facts.zone)} and takes copper out, "
+            f"so the level of {running.name} is not known until it is read again.",
+            f"Remove the {name} while the course lasts, and read copper.",
+        ),
+        next_steps=_steps(water.system)[::-1],
+        evidence=_evidence(remover),
+        reasons=(Reason(f"{sentence_case(name)} takes out medicines.", "custom of the trade", "common practice"),),
+        cautions=tuple(one.text for one in knowledge.cautions_for(_substance(remover))),
+    )
 
 
 def _bound(facts: Facts, water: WaterCopper, running: CourseState | None) -> Iterator[Concern]:

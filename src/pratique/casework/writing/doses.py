@@ -189,6 +189,13 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
             f"Urgent: {system.name} holds copper, and {substance.name} may make copper turn toxic at once. "
             "Watch the animals' breathing and be ready to move them. Did it really go in?",
         )
+    held = open_courses(household, system.key, constituent=CONSTITUENT) if substance.takes_up_copper else []
+    if held:
+        asked.doubt(
+            "substance",
+            f"{sentence_case(substance.name)} takes copper out of {system.name}, where {held[0].name} is under way; no "
+            "day counts for sure until copper is read again. Did it really go in?",
+        )
     if substance.may_be and given is not None and given.grams is not None:
         asked.doubt("substance", _which_salt(substance))
     if substance.form is None:
