@@ -142,6 +142,25 @@ def test_carbon_over_a_reef_without_copper_says_nothing(keeper):
     assert not [key for key in concerns(1.1) if key.startswith("copper")]
 
 
+@pytest.mark.parametrize("day", [20, 50, 70, 400])
+def test_days_alone_take_no_copper_out(keeper, day):
+    """Read at 0.20, the course stopped, never read again: what a guessed loss left of it lets no shrimp in."""
+    keeper.course()
+    keeper.dose(0.1, 16.0)
+    keeper.read(1, "copper", 0.20, "copper_photometer")
+    keeper.write(15, care.CourseStop(course="copper", system="lazaret"))
+    household = load_household()
+    assert has_copper(household, household.systems["lazaret"], at(day))
+
+
+def test_a_small_dose_after_a_clear_reading_is_copper_until_it_is_read(keeper):
+    """1 mg in 80 L is 0.0125 mg/L: under what most tests read, and anemones are harmed at 0.0088 (Trenfield et al.)."""
+    keeper.read(0, "copper", 0.0, "copper_photometer")
+    keeper.dose(1, 1.0)
+    household = load_household()
+    assert has_copper(household, household.systems["lazaret"], at(1.1))
+
+
 def test_water_holds_copper_until_a_reading_says_otherwise(keeper):
     """Whoever lets a shrimp in is asked where copper went in, is read, or is meant to be."""
 

@@ -52,7 +52,7 @@ EXAMPLES: dict[str, Answers] = {
     "death": {"animal": "six-line-wrasse"},
     "course": {"system": "nook", "stock": "blue-bottle", "name": "Second"},
     "course-start": {"course": "second"},
-    "course-stop": {"course": "b1-copper", "words": "Done."},
+    "course-stop": {"course": "worms", "words": "Done."},
     "growth-case": {"name": "Brown dust", "system": "skerry", "where": "new rock"},
     "finding": {"case": "film", "finding": "back_within_a_day", "state": "present"},
     "case-closed": {"case": "film"},
@@ -64,6 +64,19 @@ EXAMPLES: dict[str, Answers] = {
 }
 
 
+# Of a medicine that is not reckoned, so that nothing is asked at its end.
+_WORMS = care.Course(
+    key="worms",
+    name="Worms",
+    system="haven",
+    substance="praziquantel",
+    target_lower=2.0,
+    target_upper=2.5,
+    hard_upper=3.0,
+    required_days=7,
+)
+
+
 def _write(name: str, answers: Answers) -> Recorded:
     """Write an example, with what it needs put there first."""
     if name in {"course", "course-start"}:
@@ -71,6 +84,9 @@ def _write(name: str, answers: Answers) -> Recorded:
         put(nook, at(2))
     if name == "course-start":
         write_form("course", desk(), EXAMPLES["course"])
+    if name == "course-stop":
+        put(_WORMS, at(3))
+        put(care.CourseStart(course="worms", system="haven"), at(3, 13))
     if name in {"finding", "case-closed"}:
         put(care.GrowthCase(key="film", name="Film", system="skerry"), at(3))
     entries = write_form(name, desk(), answers)

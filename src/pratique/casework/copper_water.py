@@ -43,15 +43,27 @@ class WaterCopper:
 
     @property
     def may_hold_copper(self) -> bool:
-        """Return whether copper is reckoned to be in the water, or went in and no reading has told of it since."""
+        """Return whether copper went in or was found, and neither a clear reading nor all new water says it is gone.
+
+        A level that is only reckoned to have fallen proves nothing: how fast copper is lost is a guess.
+        """
         told, present = self.told, knowledge.figure("copper.absent_mg_per_l").value
-        if told.foreign:
+        if told.foreign or self._is_dosed_since_read:
             return True
         if self.level is not None:
-            return self.level.mean >= present
+            return max(self.level.mean, _centre(told.bounded[-1])) >= present
         if told.doses or (told.binders and told.readings):
             return True
         return self.newest is not None and self.newest[1].centre >= present
+
+    @property
+    def _is_dosed_since_read(self) -> bool:
+        doses, newest = self.told.doses, self.told.newest_reading
+        return bool(doses) and (newest is None or newest.happened_at <= doses[-1].happened_at)
+
+
+def _centre(entry: Recorded) -> float:
+    return entry.payload.centre if isinstance(entry.payload, Reading) else 0.0
 
 
 def water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:

@@ -52,11 +52,19 @@ class Medicines:
         lasting = [one for one in self.spans(system) if one.ended is None]
         return min(lasting, key=lambda one: one.still != "course", default=None)
 
+    def may_hold_copper(self, system: str) -> bool:
+        """Return whether copper came into a system's water, and nothing written since says that it is gone."""
+        return any(one.ended is None and _is_copper(one) for one in self.spans(system))
+
     def ammonia(self, system: str) -> tuple[AmmoniaAt, ...]:
         """Return the readings of the last days at which ammonia may have done harm, the oldest first."""
         if system not in self._ammonia:
             self._ammonia[system] = tuple(_harmful(self.facts, system))
         return self._ammonia[system]
+
+
+def _is_copper(span: Span) -> bool:
+    return span.substance == CONSTITUENT or knowledge.substance_or_unknown(span.substance).constituent == CONSTITUENT
 
 
 def _begun(facts: Facts, system: str, *, is_copper: bool) -> list[CourseState]:

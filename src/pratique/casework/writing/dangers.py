@@ -9,6 +9,7 @@ from pratique.casework.copper import CONSTITUENT
 from pratique.casework.copper_water import WaterCopper, form_in, water_of
 from pratique.casework.facts import Facts
 from pratique.casework.invertebrates import harmed_in
+from pratique.casework.medicines import Medicines
 from pratique.casework.words import listed
 from pratique.knowledge import CopperForm, Substance
 from pratique.ledger.entries import Recorded
@@ -58,10 +59,12 @@ def copper_water(
 
 
 def has_copper(household: Household, system: SystemState, at: datetime) -> bool:
-    """Return whether copper is meant to be in a system, or is reckoned to be, or went in and was not read since."""
+    """Return whether copper is meant to be in a system, or came into it and nothing written since says it is gone."""
     if open_courses(household, system.key, constituent=CONSTITUENT):
         return True
-    return copper_water(household, system, at).may_hold_copper
+    return copper_water(household, system, at).may_hold_copper or Medicines(Facts(household, at)).may_hold_copper(
+        system.key
+    )
 
 
 def newcomers_question(household: Household, system: SystemState, animals: Iterable[str], at: datetime) -> str | None:
