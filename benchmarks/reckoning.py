@@ -31,7 +31,17 @@ def _irregular() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     own = (days - 2.0 * weight + (1.0 - kept * kept) / (2.0 * loss)) / loss**2
     nothing = np.zeros(STOPS)
     steps = np.column_stack(
-        [kept, weight, nothing, nothing, walk**2 * own, walk**2 * (days - weight) / loss, walk**2 * days]
+        [
+            kept,
+            weight,
+            nothing,
+            nothing,
+            walk**2 * own,
+            walk**2 * (days - weight) / loss,
+            walk**2 * days,
+            nothing + 1.0,
+            nothing,
+        ]
     )
     sites = np.column_stack([chance.normal(0.0, 3.0, STOPS), np.full(STOPS, 0.5)])
     return steps, sites, np.array([0.0, 0.0, 1.0, 0.0, 1.0])

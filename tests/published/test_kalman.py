@@ -12,6 +12,7 @@ from statsmodels.datasets import nile
 from statsmodels.tsa.statespace.mlemodel import MLEModel
 
 from pratique.science.estimation.many_state import filter_forward, smooth_backward
+from pratique.science.estimation.script import STEP_WIDTH
 from pratique.science.estimation.two_state import smooth_two_state
 
 type Array = NDArray[np.float64]
@@ -20,11 +21,16 @@ EPSILON, ETA = 15099.0, 1469.1
 
 
 def _steps(days: Array, loss: float, walk: float, dose: Array) -> Array:
-    """Return rows (a, f, g, d, q11, q12, q22) of a level with loss and a wandering source, by the closed forms."""
+    """Return rows (a, f, g, d, q11, q12, q22, r, e) of a level with loss and a source, by closed forms."""
     a = np.exp(-loss * days)
     f = (1.0 - a) / loss
     own = (days - 2.0 * f + (1.0 - a * a) / (2.0 * loss)) / loss**2
-    rows: Array = np.column_stack([a, f, 0.1 * dose, dose, walk**2 * own, walk**2 * (days - f) / loss, walk**2 * days])
+    kept, added = np.ones_like(a), np.zeros_like(a)
+    # Every fortieth step forgets the source, as new water does.
+    kept[39::40], added[39::40] = 0.0, 0.2
+    rows: Array = np.column_stack(
+        [a, f, 0.1 * dose, dose, walk**2 * own, walk**2 * (days - f) / loss, walk**2 * days, kept, added]
+    )
     return rows
 
 
@@ -44,13 +50,13 @@ def _peer(steps: Array, sites: Array, columns: Array, mean: Array, covariance: A
     transition = np.zeros((size, size, count))
     for j in range(size):
         transition[j, j] = 1.0
-    transition[0, 0], transition[0, 1] = steps[:, 0], steps[:, 1]
+    transition[0, 0], transition[0, 1], transition[1, 1] = steps[:, 0], steps[:, 1], steps[:, 7]
     if size > 2:
         transition[0, 2] = steps[:, 2]
     noise = np.zeros((size, size, count))
     noise[0, 0], noise[0, 1], noise[1, 0], noise[1, 1] = steps[:, 4], steps[:, 5], steps[:, 5], steps[:, 6]
     offset = np.zeros((size, count))
-    offset[0] = steps[:, 3]
+    offset[0], offset[1] = steps[:, 3], steps[:, 8]
     model = MLEModel(
         np.where(sites[:, 1] >= 0.0, sites[:, 0], np.nan), k_states=size, k_posdef=size, initialization="known",
         initial_state=transition[..., 0] @ mean + offset[:, 0],
@@ -106,8 +112,8 @@ def _local_level(
     values: Array, *, gaps: Array, walk: float, noise: float, prior: tuple[float, float]
 ) -> tuple[float, Array, Array]:
     """Return log-likelihood, smoothed means and variances of a local level; NaN is a missing reading."""
-    steps = np.zeros((len(values), 7))
-    steps[:, 0], steps[:, 4] = 1.0, walk * gaps
+    steps = np.zeros((len(values), STEP_WIDTH))
+    steps[:, 0], steps[:, 4], steps[:, 7] = 1.0, walk * gaps, 1.0
     sites = np.column_stack([np.nan_to_num(values), np.where(np.isnan(values), -1.0, noise)])
     total, means, covariances = _two(steps, sites, np.array([prior[0], 0.0, prior[1], 0.0, 0.0]))
     return total, means[:, 0], covariances[:, 0]

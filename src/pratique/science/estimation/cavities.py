@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 
 from pratique.science.estimation.likelihood import NO_VARIANCE, log_likelihood, tilted
 from pratique.science.estimation.many_state import filter_forward, seen_of, smooth_backward
-from pratique.science.estimation.script import write_steps
+from pratique.science.estimation.script import STEP_WIDTH, write_steps
 
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
@@ -30,7 +30,7 @@ def cavities(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
     """Return mean and variance (node, reading) of what would be perceived, and the log of what the reading said."""
     nodes, readings, size = losses.shape[0], rows.shape[0], prior_mean.shape[0]
     centres, spreads, parts = np.empty((nodes, readings)), np.empty((nodes, readings)), np.empty((nodes, readings))
-    steps = np.empty((readings, 7))
+    steps = np.empty((readings, STEP_WIDTH))
     means, covariances = np.empty((readings, size)), np.empty((readings, size, size))
     for node in range(nodes):
         write_steps(code, what, losses[node], volumes[node], walks[0], walks[1], steps)

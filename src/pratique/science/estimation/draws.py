@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pratique.science.estimation.likelihood import log_likelihood
 from pratique.science.estimation.many_state import copy_into, predict, seen_of
 from pratique.science.estimation.ribbon import lay_sites
-from pratique.science.estimation.script import write_steps
+from pratique.science.estimation.script import STEP_WIDTH, write_steps
 
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
@@ -69,7 +69,7 @@ def draw(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays and num
 ) -> None:
     """Fill levels (draw, grid), each draw's log ratio of exact to site likelihood, and its last source and strength."""
     stops, size = readings.shape[0], prior_mean.shape[0]
-    steps, sites, places = np.empty((stops, 7)), np.empty((stops, 2)), np.empty(stops, np.int64)
+    steps, sites, places = np.empty((stops, STEP_WIDTH)), np.empty((stops, 2)), np.empty(stops, np.int64)
     rows_of_covariance, gains, inverse = np.empty((stops, size)), np.empty((stops, size)), np.empty(stops)
     state, moved = np.empty(size), np.empty(size)
     path, shift, lifts = np.empty(stops), np.empty(stops), np.empty(stops)
@@ -152,6 +152,7 @@ def _from_prior(  # noqa: PLR0913, PLR0917
         level = steps[n, 0] * state[0] + steps[n, 1] * state[1] + steps[n, 3]
         if size > 2:
             level += steps[n, 2] * state[2]
+        state[1] = steps[n, 7] * state[1] + steps[n, 8]
         if factors[n, 0] > 0.0:
             first = normals.standard_normal()
             level += factors[n, 0] * first
@@ -176,7 +177,7 @@ def _filter_difference(  # noqa: PLR0913, PLR0917
         level = steps[n, 0] * moved[0] + steps[n, 1] * moved[1]
         if size > 2:
             level += steps[n, 2] * moved[2]
-        moved[0] = level
+        moved[0], moved[1] = level, steps[n, 7] * moved[1]
         shift[n] = level
         if sites[n, 1] >= 0.0:
             off = lifts[n] - level - (moved[places[n]] if places[n] else 0.0)
@@ -217,7 +218,7 @@ def _smooth_difference(  # noqa: PLR0913, PLR0917
         path[n] += added
         first = adjoint[0]
         adjoint[0] = steps[n, 0] * first
-        adjoint[1] += steps[n, 1] * first
+        adjoint[1] = steps[n, 1] * first + steps[n, 7] * adjoint[1]
         if size > 2:
             adjoint[2] += steps[n, 2] * first
 

@@ -13,7 +13,7 @@ from pratique.science.estimation.exposure import Chance
 from pratique.science.estimation.many_state import copy_into, predict
 from pratique.science.estimation.marginal import PROBABILITIES, mixture_quantiles
 from pratique.science.estimation.running import Running
-from pratique.science.estimation.script import script_of, write_steps
+from pratique.science.estimation.script import STEP_WIDTH, script_of, write_steps
 from pratique.science.estimation.state import walks_of
 
 type Array = NDArray[np.float64]
@@ -118,7 +118,7 @@ def _project(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
 ) -> None:
     """Fill each node's level at every stop."""
     stops, size = means.shape[1], begun_means.shape[1]
-    steps, mean, covariance = np.empty((stops, 7)), np.empty(size), np.empty((size, size))
+    steps, mean, covariance = np.empty((stops, STEP_WIDTH)), np.empty(size), np.empty((size, size))
     for node in range(losses.shape[0]):
         write_steps(code, what, losses[node], volumes[node], walks[0], walks[1], steps)
         copy_into(begun_means[node], begun_covariances[node], mean, covariance)
@@ -191,7 +191,7 @@ def _walk(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
 ) -> None:
     """Fill one path of the level per start; the starts stand in the order of their nodes."""
     stops, size = levels.shape[1], starts.shape[1]
-    steps = np.empty((stops, 7))
+    steps = np.empty((stops, STEP_WIDTH))
     last = -1
     for number in range(node_of.shape[0]):
         node = node_of[number]
@@ -203,6 +203,7 @@ def _walk(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
             level = steps[n, 0] * level + steps[n, 1] * source + steps[n, 3]
             if size > 2:
                 level += steps[n, 2] * starts[number, 2]
+            source = steps[n, 7] * source + steps[n, 8]
             own = np.sqrt(max(steps[n, 4], 0.0))
             shared = steps[n, 5] / own if own > 0.0 else 0.0
             if own > 0.0:

@@ -1,7 +1,7 @@
 """The same filter and smoother with static unknowns beside the level: the stock's strength, and each method's bias.
 
-State: level, source, strength, then one bias per method that has one. Only the level and the source ever move. A
-reading sees the level plus the bias in its `column` (0 for none).
+State: level, source, strength, then one bias per method that has one. Only the level and the source ever move;
+a step keeps r of the source and adds e to it. A reading sees the level plus the bias in its `column` (0 for none).
 
 Source: as `two_state`; held to it, and to a dense solve of the same Gaussian.
 """
@@ -18,12 +18,13 @@ _LOG_2PI = float(np.log(2.0 * np.pi))
 
 @njit(cache=True, error_model="numpy")
 def predict(step: Array, mean: Array, covariance: Array) -> None:
-    """Take a mean and covariance over one step (a, f, g, d, q11, q12, q22), in place."""
+    """Take a mean and covariance over one step (a, f, g, d, q11, q12, q22, r, e), in place."""
     size = mean.shape[0]
-    a, f, g = step[0], step[1], step[2]
+    a, f, g, r = step[0], step[1], step[2], step[7]
     mean[0] = a * mean[0] + f * mean[1] + step[3]
     if size > 2:
         mean[0] += g * mean[2]
+    mean[1] = r * mean[1] + step[8]
     for j in range(size):
         moved = a * covariance[0, j] + f * covariance[1, j]
         if size > 2:
@@ -33,8 +34,11 @@ def predict(step: Array, mean: Array, covariance: Array) -> None:
     if size > 2:
         own += g * covariance[0, 2]
     covariance[0, 0] = own + step[4]
-    covariance[0, 1] += step[5]
-    covariance[1, 1] += step[6]
+    covariance[0, 1] = r * covariance[0, 1] + step[5]
+    covariance[1, 1] = r * r * covariance[1, 1] + step[6]
+    for j in range(2, size):
+        covariance[1, j] *= r
+        covariance[j, 1] *= r
     for j in range(1, size):
         covariance[j, 0] = covariance[0, j]
 
@@ -170,21 +174,21 @@ def _back_over_reading(  # noqa: PLR0913, PLR0917
 def _back_over_step(adjoint: Array, weight: Array, step: Array) -> None:
     """Take the adjoint and its weight back over one step: A'λ and A'NA."""
     size = adjoint.shape[0]
-    a, f, g = step[0], step[1], step[2]
+    a, f, g, r = step[0], step[1], step[2], step[7]
     first = adjoint[0]
     adjoint[0] = a * first
-    adjoint[1] += f * first
+    adjoint[1] = f * first + r * adjoint[1]
     if size > 2:
         adjoint[2] += g * first
     for j in range(size):
         top = weight[0, j]
-        weight[1, j] += f * top
+        weight[1, j] = f * top + r * weight[1, j]
         if size > 2:
             weight[2, j] += g * top
         weight[0, j] = a * top
     for i in range(size):
         column = weight[i, 0]
-        weight[i, 1] += f * column
+        weight[i, 1] = f * column + r * weight[i, 1]
         if size > 2:
             weight[i, 2] += g * column
         weight[i, 0] = a * column

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pratique.science.estimation.likelihood import LEAST_SD, NO_VARIANCE, PLAIN, log_likelihood, site_of, tilted
 from pratique.science.estimation.many_state import copy_into, filter_forward, predict, seen_of, smooth_backward, update
-from pratique.science.estimation.script import write_steps
+from pratique.science.estimation.script import STEP_WIDTH, write_steps
 
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
@@ -41,7 +41,7 @@ def explain(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays and 
     """
     evidence = np.empty(losses.shape[0])
     readings, size = rows.shape[0], prior_mean.shape[0]
-    steps = np.empty((readings, 7))
+    steps = np.empty((readings, STEP_WIDTH))
     means, covariances = np.empty((readings, size)), np.empty((readings, size, size))
     most = _most_evidence(rows)
     for node in range(losses.shape[0]):

@@ -7,7 +7,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from pratique.science.estimation.many_state import filter_forward, smooth_backward
-from pratique.science.estimation.script import write_steps
+from pratique.science.estimation.script import STEP_WIDTH, write_steps
 from pratique.science.estimation.two_state import smooth_two_state
 
 type Array = NDArray[np.float64]
@@ -71,7 +71,7 @@ def _fill_two(  # noqa: PLR0913, PLR0917
     source_variances: Array,
 ) -> None:
     stops = readings.shape[0]
-    steps, laid, places = np.empty((stops, 7)), np.empty((stops, 2)), np.empty(stops, np.int64)
+    steps, laid, places = np.empty((stops, STEP_WIDTH)), np.empty((stops, 2)), np.empty(stops, np.int64)
     means, covariances, gains = np.empty((stops, 2)), np.empty((stops, 3)), np.empty((stops, 2))
     prior = np.array(
         [prior_mean[0], prior_mean[1], prior_covariance[0, 0], prior_covariance[0, 1], prior_covariance[1, 1]]
@@ -106,7 +106,7 @@ def _fill_many(  # noqa: PLR0913, PLR0917
     source_variances: Array,
 ) -> None:
     stops, size = readings.shape[0], prior_mean.shape[0]
-    steps, laid, places = np.empty((stops, 7)), np.empty((stops, 2)), np.empty(stops, np.int64)
+    steps, laid, places = np.empty((stops, STEP_WIDTH)), np.empty((stops, 2)), np.empty(stops, np.int64)
     means, covariances = np.empty((stops, size)), np.empty((stops, size, size))
     for node in range(losses.shape[0]):
         write_steps(code, what, losses[node], volumes[node], walks[0], walks[1], steps)

@@ -17,7 +17,7 @@ from pratique.science.estimation.likelihood import NO_VARIANCE, log_likelihood, 
 from pratique.science.estimation.many_state import predict, seen_of, update
 from pratique.science.estimation.marginal import PROBABILITIES, mixture_quantiles
 from pratique.science.estimation.quadrature import Nodes, nodes_of
-from pratique.science.estimation.script import script_of, write_steps
+from pratique.science.estimation.script import STEP_WIDTH, script_of, write_steps
 from pratique.science.estimation.state import columns_of, prior_of, walks_of
 from pratique.science.estimation.validate import require_reckonable
 
@@ -142,7 +142,7 @@ def _take(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
     gained: Array,
 ) -> None:
     """Take every node's state over the script, in place; `gained` is the log evidence each adds."""
-    steps = np.empty((reading_of.shape[0], 7))
+    steps = np.empty((reading_of.shape[0], STEP_WIDTH))
     for node in range(losses.shape[0]):
         write_steps(code, what, losses[node], volumes[node], walks[0], walks[1], steps)
         mean, covariance = means[node], covariances[node]

@@ -29,7 +29,9 @@ DOSE: Final = 2
 STOP: Final = 3
 JOLT: Final = 4
 REFILL: Final = 5
-_CODES: Final = {"change": CHANGE, "dose": DOSE, "jolt": JOLT, "refill": REFILL}
+FORGET: Final = 6
+_CODES: Final = {"change": CHANGE, "dose": DOSE, "jolt": JOLT, "refill": REFILL, "forget": FORGET}
+STEP_WIDTH: Final = 9
 _SAME_MOMENT: Final = 1e-9
 _HOURS_PER_DAY: Final = 24.0
 _SHORT: Final = 0.02
@@ -41,7 +43,7 @@ class Script:
 
     advance: days, extra loss per day, mg released per day. change: litres, incoming level, its sd.
     dose: mg, mg of its own noise, mg that share the stock's strength. jolt: sd of a jump of the level.
-    refill: the level of the new water, its sd.
+    refill: the level of the new water, its sd. forget: the source of before gives way to this mean and sd.
     Stop n is reading number `reading_of[n]`, or a point of the grid where that is below 0.
     """
 
@@ -126,6 +128,7 @@ def _moments(case: Case, grid: Array) -> list[Moment]:
                 found.append((event.day, 1, "jolt", (event.level_sd, 0.0, 0.0)))
             case Refill():
                 found.append((event.day, 1, "refill", (event.level, event.level_sd, 0.0)))
+                found.append((event.day, 1, "forget", (case.source.mean_per_day, case.source.sd_per_day, 0.0)))
     return found
 
 
@@ -168,11 +171,13 @@ def write_steps(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays 
     level_walk: float,
     steps: Array,
 ) -> None:
-    """Write one row (a, f, g, d, q11, q12, q22) per stop for one loss and volume into `steps`.
+    """Write one row (a, f, g, d, q11, q12, q22, r, e) per stop for one loss and volume into `steps`.
 
     Walks are sd per square root of a day; the integrals of the noise are exact, by series where loss × days is small.
     """
     a, f, g, d, q11, q12, q22 = 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+    # The source becomes r times itself plus e: other than 1 and 0 only where it is forgotten.
+    r, e = 1.0, 0.0
     stop = 0
     for i in range(code.shape[0]):
         if code[i] == ADVANCE:
@@ -181,8 +186,8 @@ def write_steps(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays 
             a2, f2, n11, n12 = _advanced(k, days)
             w2 = source_walk * source_walk
             decay = days if abs(k * days) < 1e-12 else -np.expm1(-2.0 * k * days) / (2.0 * k)
-            a, g, d = a2 * a, a2 * g, a2 * d + f2 * what[i, 2] / volume_l
-            f = a2 * f + f2
+            a, g, d = a2 * a, a2 * g, a2 * d + f2 * (e + what[i, 2] / volume_l)
+            f = a2 * f + f2 * r
             q11 = a2 * a2 * q11 + 2.0 * a2 * f2 * q12 + f2 * f2 * q22 + w2 * n11 + level_walk * level_walk * decay
             q12 = a2 * q12 + f2 * q22 + w2 * n12
             q22 += w2 * days
@@ -201,10 +206,14 @@ def write_steps(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays 
         elif code[i] == REFILL:
             a, f, g, d = 0.0, 0.0, 0.0, what[i, 0]
             q11, q12 = what[i, 1] * what[i, 1], 0.0
+        elif code[i] == FORGET:
+            r, e, q12, q22 = 0.0, what[i, 0], 0.0, what[i, 1] * what[i, 1]
         else:
             steps[stop, 0], steps[stop, 1], steps[stop, 2], steps[stop, 3] = a, f, g, d
             steps[stop, 4], steps[stop, 5], steps[stop, 6] = q11, q12, q22
+            steps[stop, 7], steps[stop, 8] = r, e
             a, f, g, d, q11, q12, q22 = 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+            r, e = 1.0, 0.0
             stop += 1
 
 

@@ -19,8 +19,8 @@ _LOG_2PI = float(np.log(2.0 * np.pi))
 def smooth_two_state(steps: Array, sites: Array, prior: Array, means: Array, covariances: Array, gains: Array) -> float:
     """Fill smoothed means (n, 2) and covariances (n, 3) in place; return the log-likelihood of the readings.
 
-    `steps` are rows (a, f, g, d, q11, q12, q22) into each stop, `sites` rows (reading, variance), `prior` is (level,
-    source, var level, covariance, var source) before the first step. `gains` (n, 2) is room for the way back.
+    `steps` are rows (a, f, g, d, q11, q12, q22, r, e) into each stop, `sites` rows (reading, variance), `prior` is
+    (level, source, var level, covariance, var source) before the first step. `gains` (n, 2) is room for the way back.
     """
     log_likelihood = _forward(steps, sites, prior, means, covariances, gains)
     _backward(steps, sites, means, covariances, gains)
@@ -33,10 +33,10 @@ def _forward(steps: Array, sites: Array, prior: Array, means: Array, covariances
     level, source, p11, p12, p22 = prior[0], prior[1], prior[2], prior[3], prior[4]
     total, product, count = 0.0, 1.0, 0
     for n in range(steps.shape[0]):
-        a, f = steps[n, 0], steps[n, 1]
-        level = a * level + f * source + steps[n, 3]
+        a, f, r = steps[n, 0], steps[n, 1], steps[n, 7]
+        level, source = a * level + f * source + steps[n, 3], r * source + steps[n, 8]
         t1, t2 = a * p11 + f * p12, a * p12 + f * p22
-        p11, p12, p22 = a * t1 + f * t2 + steps[n, 4], t2 + steps[n, 5], p22 + steps[n, 6]
+        p11, p12, p22 = a * t1 + f * t2 + steps[n, 4], r * t2 + steps[n, 5], r * r * p22 + steps[n, 6]
         means[n, 0], means[n, 1] = level, source
         covariances[n, 0], covariances[n, 1], covariances[n, 2] = p11, p12, p22
         if sites[n, 1] >= 0.0:
@@ -77,8 +77,7 @@ def _backward(steps: Array, sites: Array, means: Array, covariances: Array, gain
         covariances[n, 0] = p11 - (u1 * p11 + u2 * p12)
         covariances[n, 1] = p12 - (u1 * p12 + u2 * p22)
         covariances[n, 2] = p22 - (w1 * p12 + w2 * p22)
-        a, f = steps[n, 0], steps[n, 1]
-        l2 += f * l1
-        l1 *= a
-        t1, t2 = n11 * a, n11 * f + n12
-        n22, n12, n11 = f * t2 + n12 * f + n22, a * t2, a * t1
+        a, f, r = steps[n, 0], steps[n, 1], steps[n, 7]
+        l1, l2 = a * l1, f * l1 + r * l2
+        t1, t2 = n11 * f + n12 * r, n12 * f + n22 * r
+        n11, n12, n22 = a * a * n11, a * t1, f * t1 + r * t2

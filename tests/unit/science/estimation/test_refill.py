@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.case import Case, Change, Dose, Initial, Loss, Reading, Refill, Volume
+from pratique.science.estimation.case import Case, Change, Dose, Initial, Loss, Reading, Refill, Source, Volume
 from pratique.science.estimation.posterior import Posterior, reckon
 from pratique.science.estimation.reading import Method, Observed
 from pratique.science.estimation.running import append, running_from
@@ -53,9 +53,32 @@ def test_what_is_read_after_it_says_nothing_of_before():
     assert at(reckon(more), 2.5) == pytest.approx(at(reckon(known), 2.5), rel=1e-9)
 
 
-def test_it_is_a_change_of_all_the_water():
+def test_the_source_learned_before_is_forgotten():
+    """Where volume and loss are known, the days after are those of a tank that begins with the new water."""
+    known = replace(CASE, volume=Volume(80.0, 0.0), loss=Loss(0.05, 0.0), source=Source(0.001, 0.01, 0.004))
+    rising = (*known.readings, Reading(2.5, "meter", Observed(value=0.9)), Reading(2.9, "meter", Observed(value=1.4)))
+    later = Reading(5.0, "meter", Observed(value=0.25))
+    whole = replace(known, readings=(*rising, later))
+    fresh = replace(
+        known,
+        span_days=3.0,
+        initial=Initial(0.1, 0.04),
+        events=(Dose(1.0, 8.0),),
+        readings=(replace(later, day=2.0),),
+    )
+    for day in (3.0, 4.5, 6.0):
+        assert at(reckon(whole), day) == pytest.approx(at(reckon(fresh), day - 3.0), rel=1e-9)
+    drawn = reckon(replace(whole, draws=8000))
+    weights = drawn.trajectories.weights
+    last = drawn.trajectories.levels[:, -1]
+    mean, sd = at(reckon(fresh), 3.0)
+    assert float(weights @ last) == pytest.approx(mean, abs=4.0 * sd / 8000**0.5)
+    assert float(weights @ (last - mean) ** 2) ** 0.5 == pytest.approx(sd, rel=0.05)
+
+
+def test_it_is_a_change_of_all_the_water_where_there_is_no_source():
     """Where the volume is known to be 80 L, a change of just under 80 L comes to the same."""
-    known = replace(CASE, volume=Volume(80.0, 0.0))
+    known = replace(CASE, volume=Volume(80.0, 0.0), source=Source(0.0, 0.0, 0.0))
     changed = replace(known, events=(CASE.events[0], Change(3.0, 80.0 * (1.0 - 1e-12), 0.1, 0.04), CASE.events[2]))
     one, other = reckon(known), reckon(changed)
     assert one.mean == pytest.approx(other.mean, abs=1e-9)

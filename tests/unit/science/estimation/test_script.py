@@ -10,7 +10,7 @@ from scipy.integrate import quad
 from pratique.science.estimation.case import Case, Change, Dose, Initial, Loss, Media, Pulse, Reading, Source, Volume
 from pratique.science.estimation.posterior import reckon
 from pratique.science.estimation.reading import Method, Observed
-from pratique.science.estimation.script import CHANGE, DOSE, STOP, grid_days, script_of, write_steps
+from pratique.science.estimation.script import CHANGE, DOSE, STEP_WIDTH, STOP, grid_days, script_of, write_steps
 
 KNOWN = Case(
     constituent="copper",
@@ -32,7 +32,7 @@ def level_of(case):
 def step_over(days, loss, *, source_walk=0.0, level_walk=0.0):
     """One step (a, f, g, d, q11, q12, q22) of some days in which nothing is done."""
     script = script_of(replace(KNOWN, span_days=days), np.array([days]))
-    steps = np.empty((1, 7))
+    steps = np.empty((1, STEP_WIDTH))
     write_steps(script.code, script.what, loss, 100.0, source_walk, level_walk, steps)
     return steps[0]
 
@@ -125,10 +125,10 @@ def test_a_step_is_its_integral(loss, days):
         near = min(days, 20.0 / abs(loss)) if loss else days
         return quad(function, 0.0, near, epsrel=1e-12)[0] + quad(function, near, days, epsrel=1e-12)[0]
 
-    a, f, _, d, q11, q12, q22 = step_over(days, loss, source_walk=0.3, level_walk=0.7)
+    a, f, _, d, q11, q12, q22, kept_source, added = step_over(days, loss, source_walk=0.3, level_walk=0.7)
     assert a == pytest.approx(math.exp(-loss * days), rel=1e-12)
     assert f == pytest.approx(integral(kept), rel=1e-9)
-    assert d == 0.0
+    assert (d, kept_source, added) == (0.0, 1.0, 0.0)
     own = 0.09 * integral(lambda u: weight(u) ** 2) + 0.49 * integral(lambda u: kept(u) ** 2)
     assert q11 == pytest.approx(own, rel=1e-8)
     assert q12 == pytest.approx(0.09 * integral(weight), rel=1e-8)
@@ -147,6 +147,6 @@ def test_two_steps_on_end_are_one_step():
     """Three days and four days composed give what seven give at once."""
     once = step_over(7.0, 0.2, source_walk=0.3, level_walk=0.1)
     script = script_of(replace(KNOWN, span_days=7.0, events=(Change(3.0, 0.0),)), np.array([7.0]))
-    steps = np.empty((1, 7))
+    steps = np.empty((1, STEP_WIDTH))
     write_steps(script.code, script.what, 0.2, 100.0, 0.3, 0.1, steps)
     assert steps[0] == pytest.approx(once, rel=1e-12)
