@@ -6,6 +6,7 @@ import pytest
 from tests.casework.keeping import Keeper, at
 
 from pratique.casework.chances import chance_with_error
+from pratique.casework.concerns.ammonia import ammonia_concerns
 from pratique.casework.copper import course_copper
 from pratique.casework.courses import course_sheet
 from pratique.casework.dosing_words import make_up_words
@@ -180,6 +181,18 @@ def test_a_planned_change_is_told_with_the_dose_to_add_with_it(keeper):
     assert told is not None, words
     assert float(told[1]) == pytest.approx(0.135, abs=0.011)
     assert float(told[2]) == pytest.approx(3.6, abs=1.2)
+
+
+def test_a_change_that_takes_no_copper_worth_a_figure_says_nothing_of_copper(keeper):
+    """Emptied and not dosed yet there is none to take: `from 0.00 to 0.00` would tell a tired keeper nothing."""
+    keeper.write(-0.5, water.WaterChange(system="lazaret", emptied=True))
+    keeper.read(0.5, "copper", 0.0, "copper_photometer")
+    keeper.read(1.0, "total_ammonia", 1.5, None)
+    facts = Facts(load_household(), at(1.1))
+    assert make_up_words(facts, course_copper(facts, facts.household.courses["copper"]), changed_l=20) == ""
+    (found,) = [one for one in ammonia_concerns(facts) if one.key == "ammonia.lazaret"]
+    assert any("Changing" in one for one in found.said)
+    assert not any("copper" in one.lower() or not one for one in found.said)
 
 
 def test_a_guess_is_called_a_guess(keeper):

@@ -11,6 +11,7 @@ from pratique.casework.reckoning.reckoned import Reckoned
 from pratique.casework.words import amount
 from pratique.ledger.states import StockState
 from pratique.science.estimation.case import Band, Change
+from pratique.units import THIN_SPACE
 
 # The compiled loops take a second to load: only what really reckons loads them.
 if TYPE_CHECKING:
@@ -24,7 +25,10 @@ def band_words(lower: float, upper: float, hard_upper: float) -> str:
 
 
 def make_up_words(facts: Facts, copper: CourseCopper, *, changed_l: float) -> str:
-    """Return what a water change takes from a course and what to add with the new water, in a sentence."""
+    """Return what a water change takes from a course and what to add with the new water, in a sentence.
+
+    Nothing is said where it takes no copper worth a figure.
+    """
     found = copper.reckoned
     if not copper.is_reckoned:
         name = knowledge.substance_or_unknown(copper.course.substance).name
@@ -33,10 +37,18 @@ def make_up_words(facts: Facts, copper: CourseCopper, *, changed_l: float) -> st
         return "It takes copper with it; how much is not said, as the level is not known: read the copper first."
     if not found.ledger.is_volume_known:
         return "It takes copper with it; how much is not said, as the net volume is not known."
+    return _told_change(facts, copper, found, found.running, copper.level.mean, changed_l=changed_l)
+
+
+def _told_change(
+    facts: Facts, copper: CourseCopper, found: Reckoned, running: "Running", level: float, *, changed_l: float
+) -> str:
     stock = facts.household.stocks.get(copper.course.stock or "")
-    best = _with_change(copper, found, found.running, stock, changed_l=changed_l)
-    before, after = amount(copper.level.mean, 2), amount(max(0.0, best.nothing.level_after), 2, "mg/L")
-    words = f"It would take copper from {before} to {after}"
+    best = _with_change(copper, found, running, stock, changed_l=changed_l)
+    before, after = (amount(max(0.0, one), 2) for one in (level, best.nothing.level_after))
+    if before == after:
+        return ""
+    words = f"It would take copper from {before} to {after}{THIN_SPACE}mg/L"
     refused = why_withheld(facts, copper)
     if stock is None or refused is not None:
         return f"{words}. No make-up dose is advised{f': {refused[0]}' if refused else '.'}"

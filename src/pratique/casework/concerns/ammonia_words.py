@@ -114,4 +114,5 @@ def _what_it_takes_of_copper(facts: Facts, system: SystemState, litres: float) -
     course = copper_course_in(facts, system)
     if course is None:
         return []
-    return [make_up_words(facts, course_copper(facts, course), changed_l=litres)]
+    words = make_up_words(facts, course_copper(facts, course), changed_l=litres)
+    return [words] if words else []
