@@ -78,6 +78,16 @@ def test_the_page_names_the_dip_its_day_and_what_went_before_it():
 
 
 @pytest.mark.usefixtures("dipped")
+def test_the_page_says_what_to_do_and_for_how_long(dipped):
+    """Three of 14 days are sure since the dip, so eleven are left; the longest run, of 7.4 days, lay before it."""
+    assert (
+        "Keep copper at the band for 11 days more; then the 14 needed in a row are 95\u202f% sure." in sheet(12.3).gist
+    )
+    dipped.write(12.3, care.CourseStop(course="copper", system="lazaret"))
+    assert "The longest run that is sure fell 7 days short of the 14 needed." in sheet(13).gist
+
+
+@pytest.mark.usefixtures("dipped")
 def test_a_day_is_lost_only_once_the_dip_is_there():
     """Looked at as of before the dip, the same days count."""
     found = sheet(7.3)

@@ -47,7 +47,10 @@ def _reckoning(found: Reckoned, form: CopperForm) -> Iterator[Reason]:
     hours = knowledge.figure("reading.stale_hours.copper").value
     yield reason("reading.stale_hours.copper", f"A reading tells the level for {amount(hours, 0, 'h')}.")
     sure = knowledge.figure("gate.held_probability")
-    yield reason("gate.held_probability", f"Days stand with a chance of {percent(sure.value)}.")
+    yield reason(
+        "gate.held_probability",
+        f"Days in a row count as sure once the chance that all were held is {percent(sure.value)}.",
+    )
     for words in found.ledger.assumed:
         yield Reason(words, "nobody told it", "guess")
 

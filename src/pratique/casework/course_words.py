@@ -83,16 +83,20 @@ def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
 
 def _missing(copper: CourseCopper, held: "Exposure") -> str:
     """Return how many days more make the course as sure as a gate asks."""
-    course, sure = copper.course, knowledge.figure("gate.held_probability").value
+    needed = f"{copper.course.required_days:g}"
     if is_surely_held(held):
         return "The required time is reached." if is_under_way(copper) else "What stands is enough."
     if not is_under_way(copper):
-        left = course.required_days - sure_longest_days(held)
-        return f"{days_words(math.ceil(left))} short of being sure."
-    left = math.ceil(course.required_days - sure_days(held))
-    return (
-        f"{days_words(left)} more at the band, and {course.required_days:g} were held with a chance of {percent(sure)}."
-    )
+        left = copper.course.required_days - sure_longest_days(held)
+        return f"The longest run that is sure fell {_whole_days(left)} short of the {needed} needed."
+    left = copper.course.required_days - sure_days(held)
+    sure = percent(knowledge.figure("gate.held_probability").value)
+    return f"Keep copper at the band for {_whole_days(left)} more; then the {needed} needed in a row are {sure} sure."
+
+
+def _whole_days(days: float) -> str:
+    """Return days that are still missing: a part of one asks for all of it."""
+    return days_words(max(1, math.ceil(days)))
 
 
 def _not_known(facts: Facts, copper: CourseCopper) -> str:
