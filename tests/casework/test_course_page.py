@@ -88,6 +88,18 @@ def test_the_page_says_what_to_do_and_for_how_long(dipped):
 
 
 @pytest.mark.usefixtures("dipped")
+def test_the_rounds_and_the_page_count_the_same_days():
+    """One dip, one way to count: the days of the course and of the calendar, and the days it cost, are told alike."""
+    found, (dip,) = sheet(12.3), [one for one in sheet(12.3).dips if one.is_likely]
+    (told,) = [one for one in found.concerns if one.key == "copper-dip.copper"]
+    assert told.title == "Copper: the copper dipped on 9 March"
+    assert re.match("(8 March to )?9 March, days? 8(?: to 9)? of the course: under 0.15", told.said[0]), told.said[0]
+    assert told.said[0].partition(": ")[2] == dip.words.partition(": ")[2]
+    assert told.said[1] == "3 days counted now, 14 needed; 6 days before the dip are lost."
+    assert (found.days_credited, found.days_lost) == (3, 6)
+
+
+@pytest.mark.usefixtures("dipped")
 def test_a_day_is_lost_only_once_the_dip_is_there():
     """Looked at as of before the dip, the same days count."""
     found = sheet(7.3)

@@ -52,7 +52,8 @@ def test_the_copper_dip_is_named_with_the_days_it_cost(concern):
     found = concern("copper-dip.b1-copper")
     assert found.since == day(11)
     words = " ".join(found.said)
-    assert "(days 11 to 12 of B1's passage)" in words
+    assert "days 10 to 11 of the course: under" in words
+    assert "passage" not in words
     assert "6 days before the dip are lost" in words
     assert any("no make-up dose" in one.words for one in found.just_before)
     assert {"water-change", "reading"} & {
@@ -63,8 +64,8 @@ def test_the_copper_dip_is_named_with_the_days_it_cost(concern):
 def test_the_dip_is_told_with_how_sure_it_is(concern):
     """When, how sure, how low, and what went just before."""
     said = concern("copper-dip.b1-copper").said[0]
-    assert "over 99\u202f% likely" in said
-    assert "at the lowest about 0.13 ±" in said
+    assert "with a chance of over 99\u202f%" in said
+    assert "; at its lowest 0.13, between 0.1" in said
 
 
 def test_the_true_copper_lies_inside_the_ribbon_of_the_page(harbour_row):

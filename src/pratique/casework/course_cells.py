@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from pratique import knowledge
 from pratique.casework.chances import held_words
 from pratique.casework.copper import CourseCopper
-from pratique.casework.course_dips import likely_spans
+from pratique.casework.course_dips import CourseDip, likely_dips, lost_days
 from pratique.casework.facts import Facts
 from pratique.casework.reckoning.reckoned import Level
 from pratique.casework.sheets import DayCell
@@ -38,8 +38,12 @@ class _Course:
         return self.copper.exposure.days if self.copper.exposure is not None else ()
 
     @cached_property
-    def dips(self) -> list[tuple[datetime, datetime]]:
-        return likely_spans(self.copper)
+    def dips(self) -> tuple[CourseDip, ...]:
+        return likely_dips(self.copper)
+
+    @cached_property
+    def lost(self) -> frozenset[int]:
+        return lost_days(self.copper)
 
     @cached_property
     def lowest(self) -> dict[int, Level]:
@@ -125,8 +129,8 @@ def _told_cell(course: _Course, index: int, day: date, *, was_reached: bool) -> 
     opens, closes = course.began + index * _DAY, course.began + (index + 1) * _DAY
     even = knowledge.figure("exposure.day_held_probability").value
     is_held = held >= even
-    is_dip = not is_held and any(start < closes and end >= opens for start, end in course.dips)
-    is_lost = is_held and counts < even and any(end >= closes for _, end in course.dips)
+    is_dip = not is_held and any(dip.start < closes and dip.end >= opens for dip in course.dips)
+    is_lost = index in course.lost
     lowest = course.lowest.get(index)
     if is_dip:
         words = "a dip, the clock restarted"

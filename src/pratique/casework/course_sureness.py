@@ -1,5 +1,6 @@
 """How many days of a course are sure, and whether the days it needs are: what a gate, a heading and a concern go by."""
 
+import math
 from typing import TYPE_CHECKING
 
 from pratique import knowledge
@@ -10,6 +11,7 @@ if TYPE_CHECKING:
 
 # The place of the quantile 0.05 among those of a spread.
 _SURE = 1
+_ROUNDING = 1e-9
 
 
 def is_rough(held: "Exposure") -> bool:
@@ -20,6 +22,11 @@ def is_rough(held: "Exposure") -> bool:
 def sure_days(held: "Exposure") -> float:
     """Return how many days stand at the end of a stretch with the chance a gate asks for."""
     return 0.0 if is_rough(held) else held.credited_days.quantiles[_SURE]
+
+
+def whole_sure_days(held: "Exposure | None") -> int:
+    """Return how many whole days are counted at the end of a stretch: what is told of a course, everywhere."""
+    return math.floor(sure_days(held) + _ROUNDING) if held is not None else 0
 
 
 def sure_longest_days(held: "Exposure") -> float:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from pratique import knowledge
 from pratique.casework.copper import CourseCopper, last_seen
 from pratique.casework.course_counts import ROUGH, is_under_way
-from pratique.casework.course_dips import dip_day, likely_dips
+from pratique.casework.course_dips import dip_day, dips_of, likely_dips
 from pratique.casework.course_sureness import is_rough, is_surely_held, sure_days, sure_longest_days
 from pratique.casework.facts import Facts
 from pratique.casework.words import chance_words, days_words, listed, percent, when
@@ -65,20 +65,19 @@ def gist(facts: Facts, copper: CourseCopper) -> str:
 
 def _clock(facts: Facts, copper: CourseCopper, held: "Exposure") -> str:
     dips = likely_dips(copper)
-    if dips and copper.reckoned is not None:
-        moment_of = copper.reckoned.ledger.moment_of
-        days = [f"{dip_day(facts, copper, moment_of(dip.day))} ({percent(dip.probability.value)})" for dip in dips]
-        surest = chance_words(max(dip.probability.value for dip in dips))
+    if dips:
+        days = [f"{dip_day(facts, copper, dip.likeliest)} ({percent(dip.chance.value)})" for dip in dips]
+        surest = chance_words(max(dip.chance.value for dip in dips))
         return f"The level {surest} dipped on {listed(days)}, and the clock began again."
     least = knowledge.figure("exposure.day_held_probability").value
     if held.longest_unbroken_days.mean <= 0.0 or all(day.held.value < least for day in held.days):
         return "It has not been at the band for a whole day yet."
     words = "No dip is likely since it reached the band"
-    if not held.dips or copper.reckoned is None:
+    worst = max(dips_of(copper), key=lambda dip: dip.chance.value, default=None)
+    if worst is None:
         return f"{words}."
-    worst = max(held.dips, key=lambda dip: dip.probability.value)
-    day = dip_day(facts, copper, copper.reckoned.ledger.moment_of(worst.day))
-    return f"{words}, but one on {day} is possible ({percent(worst.probability.value)})."
+    day = dip_day(facts, copper, worst.likeliest)
+    return f"{words}, but one on {day} is possible ({percent(worst.chance.value)})."
 
 
 def _missing(copper: CourseCopper, held: "Exposure") -> str:

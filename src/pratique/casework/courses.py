@@ -10,7 +10,7 @@ from pratique.casework.course_cells import day_cells, day_stretches
 from pratique.casework.course_counts import count_words
 from pratique.casework.course_dips import dip_lines
 from pratique.casework.course_reasons import course_reasons
-from pratique.casework.course_sureness import sure_days
+from pratique.casework.course_sureness import whole_sure_days
 from pratique.casework.course_words import gist, heading
 from pratique.casework.dosing import advice_for
 from pratique.casework.dosing_words import band_words
@@ -43,7 +43,7 @@ def course_sheet(household: Household, key: str, *, now: datetime) -> CourseShee
         heading=heading(copper),
         gist=gist(facts, copper),
         band_words=band_words(course.target_lower, course.target_upper, course.hard_upper),
-        days_credited=_days_credited(copper),
+        days_credited=whole_sure_days(copper.exposure),
         days_lost=sum(cell.is_lost for cell in cells),
         required_days=course.required_days,
         probability=_probability(copper),
@@ -72,10 +72,6 @@ def _standing_words(course: CourseState, now: datetime) -> str:
     if course.stopped is not None and course.stopped > now:
         return "under way then, finished since"
     return _STANDING[course.standing]
-
-
-def _days_credited(copper: CourseCopper) -> int:
-    return int(sure_days(copper.exposure) + 1e-9) if copper.exposure is not None else 0
 
 
 def _probability(copper: CourseCopper) -> float | None:

@@ -6,9 +6,10 @@ from datetime import timedelta
 from pratique import knowledge
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, reason
 from pratique.casework.copper import CourseCopper, course_copper, last_seen, stale_after
-from pratique.casework.copper_dips import LikelyDip, days_counted, days_lost, dips_of
 from pratique.casework.copper_level import chance_below
 from pratique.casework.copper_water import is_open
+from pratique.casework.course_dips import CourseDip, depth_words, dip_span, likely_dips, lost_days
+from pratique.casework.course_sureness import whole_sure_days
 from pratique.casework.facts import Facts
 from pratique.casework.sheets import Coincidence, Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.words import (
@@ -19,7 +20,6 @@ from pratique.casework.words import (
     percent,
     plus_minus,
     sentence_case,
-    short_day,
     when,
 )
 from pratique.ledger.entries import Recorded
@@ -36,7 +36,7 @@ def copper_concerns(facts: Facts) -> Iterator[Concern]:
         if course.started is None or course.started > facts.now or _is_past(facts, course):
             continue
         copper = course_copper(facts, course)
-        dips = dips_of(copper)
+        dips = likely_dips(copper)
         if dips:
             yield _dip(facts, copper, dips)
         if copper.is_reckoned and is_open(facts, course):
@@ -50,38 +50,19 @@ def _is_past(facts: Facts, course: CourseState) -> bool:
     return course.stopped is not None and facts.now - course.stopped > longest
 
 
-def _dip_words(facts: Facts, course: CourseState, dip: LikelyDip) -> str:
-    """Return a dip in words: its days, how sure it is, and how low the level went."""
-    lower, lowest = amount(course.target_lower, 2, "mg/L"), dip.lowest
-    depth = plus_minus(lowest.mean, (lowest.high - lowest.low) / 2, 2, "mg/L")
-    return (
-        f"Below {lower} {_dip_span(facts, course, dip)}: {percent(dip.chance.value)} likely; "
-        f"at the lowest about {depth}."
-    )
+def _dip_words(facts: Facts, copper: CourseCopper, dip: CourseDip) -> str:
+    return f"{dip_span(facts, copper, dip.start, dip.end)}: {depth_words(copper, dip)}."
 
 
-def _dip_span(facts: Facts, course: CourseState, dip: LikelyDip) -> str:
-    """Return the calendar days a dip touched, with the days of the batch's passage where there is a batch."""
-    first, last = (moment.astimezone(facts.zone).date() for moment in (dip.start, dip.end))
-    span = short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
-    batch = facts.household.batches.get(course.batch or "")
-    if batch is None or batch.arrived is None:
-        return span
-    arrived = batch.arrived.astimezone(facts.zone).date()
-    days = [(day - arrived).days for day in (first, last)]
-    words = f"day {days[0]}" if days[0] == days[1] else f"days {days[0]} to {days[1]}"
-    return f"{span} ({words} of {batch.name}'s passage)"
-
-
-def _dip(facts: Facts, copper: CourseCopper, dips: Sequence[LikelyDip]) -> Concern:
+def _dip(facts: Facts, copper: CourseCopper, dips: Sequence[CourseDip]) -> Concern:
     course = copper.course
-    counted, lost = days_counted(copper), days_lost(copper)
+    counted, lost = whole_sure_days(copper.exposure), len(lost_days(copper))
     at = "now" if is_open(facts, course) else f"at its stop {when(course.stopped or copper.end, facts.now, facts.zone)}"
     credit = (
         f"{sentence_case(days_words(counted))} counted {at}, {course.required_days:g} needed; "
         f"{days_words(lost)} before the dip {'is' if lost == 1 else 'are'} lost."
     )
-    began = [day_words(dip.start.astimezone(facts.zone).date()) for dip in dips]
+    began = [day_words(dip.likeliest.astimezone(facts.zone).date()) for dip in dips]
     weight: Weight = "watch" if counted >= course.required_days else "today"
     return Concern(
         key=f"copper-dip.{course.key}",
@@ -90,7 +71,7 @@ def _dip(facts: Facts, copper: CourseCopper, dips: Sequence[LikelyDip]) -> Conce
         weight=weight,
         weight_words=WEIGHT_WORDS[weight],
         since=dips[0].start.astimezone(facts.zone).date(),
-        said=(*(_dip_words(facts, course, dip) for dip in dips), credit),
+        said=(*(_dip_words(facts, copper, dip) for dip in dips), credit),
         just_before=_before_dip(facts, copper, dips[0]),
         next_steps=(NextStep("Open the course", about=about(course)),),
         evidence=_evidence(copper, dips),
@@ -103,7 +84,7 @@ def _dip(facts: Facts, copper: CourseCopper, dips: Sequence[LikelyDip]) -> Conce
     )
 
 
-def _evidence(copper: CourseCopper, dips: Sequence[LikelyDip]) -> tuple[Evidence, ...]:
+def _evidence(copper: CourseCopper, dips: Sequence[CourseDip]) -> tuple[Evidence, ...]:
     """Return the entries of each dip from what went before it on: the change or reading it began with, and after."""
     found = []
     for dip in dips:
@@ -118,7 +99,7 @@ def _entry_words(entry: Recorded) -> str:
     return "copper reading" if entry.kind == "reading" else entry.kind.replace("-", " ")
 
 
-def _before_dip(facts: Facts, copper: CourseCopper, dip: LikelyDip) -> tuple[Coincidence, ...]:
+def _before_dip(facts: Facts, copper: CourseCopper, dip: CourseDip) -> tuple[Coincidence, ...]:
     start = dip.start
     near = timedelta(hours=knowledge.figure("copper.dip_look_back_hours").value)
     changes = [one for one in copper.entries if one.kind == "water-change" and start - near <= one.happened_at <= start]
