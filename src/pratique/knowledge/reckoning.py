@@ -15,7 +15,8 @@ class Belief:
     """Beliefs beforehand of one constituent, in `unit` and per day; every spread is one standard deviation.
 
     `has_litres` says that doses and changes act through the volume of water; without, the level only wanders. Without
-    an `incoming_mean` new water is made to match the tank; `released` is what food gives of it.
+    an `incoming_mean` new water is made to match the tank; `emptied_source_sd_per_day` and its
+    walk are the source's in a tank emptied and not dosed since, where they differ; `released` is what food gives of it.
     """
 
     key: str
@@ -36,6 +37,8 @@ class Belief:
     source: str
     status: Status
     incoming_mean: float | None = None
+    emptied_source_sd_per_day: float | None = None
+    emptied_source_walk_sd_per_sqrt_day: float = 0.0
     has_litres: bool = True
     released: Literal["prompt nitrogen", "nitrogen", "phosphorus"] | None = None
 

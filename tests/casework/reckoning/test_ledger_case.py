@@ -76,6 +76,7 @@ def test_an_emptying_in_the_middle_is_a_refill(keeper):
     change(keeper, 2, None, incoming_mg_per_l={"copper": 0.1})
     case = told(3).case
     assert [type(one) for one in case.events] == [Dose, Refill]
+    assert case.events[1].source.sd_per_day < case.source.sd_per_day
     assert case.events[1].level == 0.1
 
 

@@ -63,7 +63,7 @@ def _changed(turning: Turning, change: WaterChange, day: float, name: str) -> sc
     new, litres = incoming_of(turning, change), change.volume_l
     # Whoever runs more than the whole volume through has replaced all of it.
     if litres is None or litres >= _all_of(turning):
-        return science.Refill(day, new.mean, new.sd, name)
+        return science.Refill(day, new.mean, new.sd, name, turning.prior.emptied_source)
     if turning.prior.incoming is None and turning.constituent not in change.incoming_mg_per_l:
         part = min(1.0, litres / turning.volume.mean_l)
         return science.Unlogged(day, part * turning.prior.matched_sd, name)

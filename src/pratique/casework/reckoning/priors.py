@@ -18,8 +18,9 @@ class Prior:
 
     `initial` is the level where nothing tells it: not known, wide, not zero. `incoming` is that of new water nobody
     read, None where it is made to match the tank within `matched_sd`; `emptied_sd` is the least spread of water that is
-    all new, `jolt_sd` how far a dose of unknown amount may have moved the level. Without `has_litres` doses and changes
-    are not counted: the level only wanders. `released` is what food gives of it.
+    all new, `emptied_source` its source until it is dosed, where that differs. `jolt_sd` is how far a dose of unknown
+    amount may have moved the level. Without `has_litres` doses and changes are not counted: the level only wanders.
+    `released` is what food gives of it.
     """
 
     key: str
@@ -31,6 +32,7 @@ class Prior:
     incoming: Initial | None
     matched_sd: float
     emptied_sd: float
+    emptied_source: Source | None
     jolt_sd: float
     stock_strength_relative_sd: float
     dose_relative_sd: float
@@ -56,6 +58,7 @@ def prior_of(constituent: str, *, form: CopperForm | None = None) -> Prior:
         incoming=Initial(held.incoming_mean, held.incoming_sd) if held.incoming_mean is not None else None,
         matched_sd=held.incoming_sd,
         emptied_sd=held.emptied_sd,
+        emptied_source=_emptied_source(held),
         jolt_sd=held.jolt_sd,
         stock_strength_relative_sd=knowledge.figure("reckoning.stock_strength_relative_sd").value,
         dose_relative_sd=knowledge.figure("reckoning.dose_relative_sd").value,
@@ -66,6 +69,12 @@ def prior_of(constituent: str, *, form: CopperForm | None = None) -> Prior:
         basis=held.source,
         is_guess=held.status is Status.GUESS,
     )
+
+
+def _emptied_source(held: Belief) -> Source | None:
+    if held.emptied_source_sd_per_day is None:
+        return None
+    return Source(0.0, held.emptied_source_sd_per_day, held.emptied_source_walk_sd_per_sqrt_day)
 
 
 def _draws(held: Belief) -> int:

@@ -98,12 +98,16 @@ class Unlogged:
 
 @dataclass(frozen=True)
 class Refill:
-    """All water let out at `day` and new water filled in at `level`: what was there before counts no more."""
+    """All water let out at `day` and new water filled in at `level`: level and source of before count no more.
+
+    The source begins anew: as the case's own, or until the next dose as `source` where the new water's is better known.
+    """
 
     day: float
     level: float
     level_sd: float
     entry: str = ""
+    source: Source | None = None
 
 
 type Event = Dose | Change | Pulse | Media | Unlogged | Refill

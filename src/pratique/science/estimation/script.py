@@ -11,13 +11,14 @@ which depends on the loss and the volume; `write_steps` does that for one pair o
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Final
 
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pratique.science.estimation.case import Case, Change, Dose, Event, Media, Pulse, Refill, Unlogged
+from pratique.science.estimation.case import Case, Change, Dose, Event, Media, Pulse, Refill, Source, Unlogged
 
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
@@ -30,7 +31,8 @@ STOP: Final = 3
 JOLT: Final = 4
 REFILL: Final = 5
 FORGET: Final = 6
-_CODES: Final = {"change": CHANGE, "dose": DOSE, "jolt": JOLT, "refill": REFILL, "forget": FORGET}
+WALK: Final = 7
+_CODES: Final = {"change": CHANGE, "dose": DOSE, "jolt": JOLT, "refill": REFILL, "forget": FORGET, "walk": WALK}
 STEP_WIDTH: Final = 9
 _SAME_MOMENT: Final = 1e-9
 _HOURS_PER_DAY: Final = 24.0
@@ -44,6 +46,7 @@ class Script:
     advance: days, extra loss per day, mg released per day. change: litres, incoming level, its sd.
     dose: mg, mg of its own noise, mg that share the stock's strength. jolt: sd of a jump of the level.
     refill: the level of the new water, its sd. forget: the source of before gives way to this mean and sd.
+    walk: how the source wanders from here on, sd per square root of a day.
     Stop n is reading number `reading_of[n]`, or a point of the grid where that is below 0.
     """
 
@@ -79,7 +82,8 @@ def script_of(case: Case, grid: Array, *, begins: float = 0.0, before: Sequence[
     A script may begin later than the case; `before` are the events already taken in, of which media and unfinished
     pulses go on.
     """
-    moments = sorted((*_going_on(before, begins), *_moments(case, grid)), key=lambda one: (one[0], one[1]))
+    found = (*_going_on(before, begins), *_moments(case, grid), *_wakings(case, before))
+    moments = sorted(found, key=lambda one: (one[0], one[1]))
     codes: list[int] = []
     whats: list[tuple[float, float, float]] = []
     days: list[float] = []
@@ -128,7 +132,34 @@ def _moments(case: Case, grid: Array) -> list[Moment]:
                 found.append((event.day, 1, "jolt", (event.level_sd, 0.0, 0.0)))
             case Refill():
                 found.append((event.day, 1, "refill", (event.level, event.level_sd, 0.0)))
-                found.append((event.day, 1, "forget", (case.source.mean_per_day, case.source.sd_per_day, 0.0)))
+                found += _anew(event.day, event.source or case.source)
+    return found
+
+
+def _anew(day: float, source: Source) -> list[Moment]:
+    """Return a source that begins again, and wanders as told from here on."""
+    numbers = (source.mean_per_day, source.sd_per_day, 0.0)
+    return [(day, 1, "forget", numbers), (day, 1, "walk", (source.walk_sd_per_sqrt_day, 0.0, 0.0))]
+
+
+def _is_quiet(is_quiet: bool, event: Event) -> bool:
+    """Return whether new water with a source of its own is still without a dose after an event."""
+    match event:
+        case Refill():
+            return event.source is not None
+        case Dose() | Unlogged():
+            return False
+    return is_quiet
+
+
+def _wakings(case: Case, before: Sequence[Event]) -> list[Moment]:
+    """Return where the first dose into quiet water makes the source that of the case again."""
+    found: list[Moment] = []
+    is_quiet = reduce(_is_quiet, before, False)
+    for event in case.events:
+        was_quiet, is_quiet = is_quiet, _is_quiet(is_quiet, event)
+        if was_quiet and not is_quiet and not isinstance(event, Refill):
+            found += _anew(event.day, case.source)
     return found
 
 
@@ -141,6 +172,9 @@ def _going_on(before: Sequence[Event], begins: float) -> list[Moment]:
         elif isinstance(event, Pulse) and _end_day(event) > begins:
             found.append((begins, -1, "release", (_mg_per_day(event), 0.0, 0.0)))
             found += _end_of(event, math.inf)
+    filled = [event for event in before if isinstance(event, Refill)]
+    if filled and filled[-1].source is not None and reduce(_is_quiet, before, False):
+        found.append((begins, -1, "walk", (filled[-1].source.walk_sd_per_sqrt_day, 0.0, 0.0)))
     return found
 
 
@@ -178,13 +212,14 @@ def write_steps(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays 
     a, f, g, d, q11, q12, q22 = 1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
     # The source becomes r times itself plus e: other than 1 and 0 only where it is forgotten.
     r, e = 1.0, 0.0
+    walk = source_walk
     stop = 0
     for i in range(code.shape[0]):
         if code[i] == ADVANCE:
             days = what[i, 0]
             k = loss_per_day + what[i, 1]
             a2, f2, n11, n12 = _advanced(k, days)
-            w2 = source_walk * source_walk
+            w2 = walk * walk
             decay = days if abs(k * days) < 1e-12 else -np.expm1(-2.0 * k * days) / (2.0 * k)
             a, g, d = a2 * a, a2 * g, a2 * d + f2 * (e + what[i, 2] / volume_l)
             f = a2 * f + f2 * r
@@ -208,6 +243,8 @@ def write_steps(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays 
             q11, q12 = what[i, 1] * what[i, 1], 0.0
         elif code[i] == FORGET:
             r, e, q12, q22 = 0.0, what[i, 0], 0.0, what[i, 1] * what[i, 1]
+        elif code[i] == WALK:
+            walk = what[i, 0]
         else:
             steps[stop, 0], steps[stop, 1], steps[stop, 2], steps[stop, 3] = a, f, g, d
             steps[stop, 4], steps[stop, 5], steps[stop, 6] = q11, q12, q22

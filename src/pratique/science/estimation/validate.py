@@ -87,8 +87,10 @@ def _check_event(case: Case, event: Event) -> None:
             if not math.isfinite(event.extra_loss_per_day):
                 raise DomainError("What the media take out must be a number.")
         case Refill():
-            if not (math.isfinite(event.level) and event.level_sd >= 0.0 and math.isfinite(event.level_sd)):
-                raise DomainError("The level of the new water must be a number, and its spread at or above 0.")
+            own = event.source or case.source
+            spreads = (event.level_sd, own.sd_per_day, own.walk_sd_per_sqrt_day)
+            if not (math.isfinite(event.level) and all(math.isfinite(sd) and sd >= 0.0 for sd in spreads)):
+                raise DomainError("The level of the new water must be a number, and its spreads at or above 0.")
         case Unlogged():
             if not (event.level_sd >= 0.0 and math.isfinite(event.level_sd)):
                 raise DomainError("How far something unlogged may have moved the level must be a number at or above 0.")

@@ -76,6 +76,21 @@ def test_the_source_learned_before_is_forgotten():
     assert float(weights @ (last - mean) ** 2) ** 0.5 == pytest.approx(sd, rel=0.05)
 
 
+def test_new_water_keeps_a_quiet_source_until_it_is_dosed():
+    """Undosed it wanders as told; from the next dose on it is the case's own again, taken in at once or later."""
+    known = replace(CASE, volume=Volume(80.0, 0.0), loss=Loss(), source=Source(0.0, 0.05, 0.02), span_days=12.0)
+    quiet = Refill(3.0, 0.0, 0.0, source=Source(0.0, 0.001, 0.0))
+    undosed = replace(known, events=(CASE.events[0], quiet))
+    assert at(reckon(undosed), 9.0)[1] == pytest.approx(6.0 * 0.001, rel=1e-9)
+    dosed = replace(known, events=(*undosed.events, Dose(9.0, 8.0)))
+    at_dose, walked = 6.0 * 0.001, 0.02**2 * 3.0**3 / 3.0
+    assert at(reckon(dosed), 12.0)[1] == pytest.approx((at_dose**2 + (0.05 * 3.0) ** 2 + walked) ** 0.5, rel=1e-9)
+    for until in (5.0, 10.0):
+        cut = replace(dosed, events=tuple(e for e in dosed.events if e.day <= until), span_days=until)
+        later = append(running_from(cut), day=12.0, events=tuple(e for e in dosed.events if e.day > until))
+        assert later.level == pytest.approx(running_from(dosed).level, rel=1e-6)
+
+
 def test_it_is_a_change_of_all_the_water_where_there_is_no_source():
     """Where the volume is known to be 80 L, a change of just under 80 L comes to the same."""
     known = replace(CASE, volume=Volume(80.0, 0.0), source=Source(0.0, 0.0, 0.0))
