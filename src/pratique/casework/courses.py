@@ -25,9 +25,8 @@ _STANDING = {"planned": "planned, not begun", "open": "under way", "finished": "
 
 
 def course_sheet(household: Household, key: str, *, now: datetime) -> CourseSheet:
-    """Return the page of a course; raises KeyError for a course that is not known."""
-    known = household.courses[key]
-    course = _as_it_was(known, now)
+    """Return the page of a course, the household being as it was at `now`; raises KeyError for one not known."""
+    course = household.courses[key]
     facts = Facts(household, now)
     copper = course_copper(facts, course)
     system = household.system_or_missing(course.system)
@@ -39,7 +38,7 @@ def course_sheet(household: Household, key: str, *, now: datetime) -> CourseShee
         name=course.name,
         system=about(system),
         batch=about(batch) if batch else None,
-        standing=_standing_words(course, now),
+        standing=_STANDING[course.standing],
         heading=heading(copper),
         gist=gist(facts, copper),
         band_words=band_words(course.target_lower, course.target_upper, course.hard_upper),
@@ -56,22 +55,8 @@ def course_sheet(household: Household, key: str, *, now: datetime) -> CourseShee
         concerns=concerns_about(all_concerns(facts, health_of(facts)), *subjects),
         cautions=tuple(one.text for one in knowledge.cautions_for(course.substance)),
         reasons=course_reasons(copper),
-        steps=_steps(course) if course.standing == known.standing else (),
+        steps=_steps(course),
     )
-
-
-def _as_it_was(course: CourseState, now: datetime) -> CourseState:
-    """Return a course as not begun where it is looked at before it was."""
-    if course.started is None or course.started <= now:
-        return course
-    return course.model_copy(update={"started": None, "stopped": None})
-
-
-def _standing_words(course: CourseState, now: datetime) -> str:
-    """Return how far a course had come at the moment it is looked at."""
-    if course.stopped is not None and course.stopped > now:
-        return "under way then, finished since"
-    return _STANDING[course.standing]
 
 
 def _probability(copper: CourseCopper) -> float | None:

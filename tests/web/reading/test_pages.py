@@ -156,6 +156,35 @@ def test_every_page_honours_a_past_day(read, path):
     assert "As it stood at the end of Sunday 1 March 2026" in answer.content.decode()
 
 
+def test_a_past_day_knows_nothing_of_what_came_later(read):
+    """On 20 February B1 was under copper in Lazaret: the course was open, and it is there that its breath was due."""
+    course = read.get("/courses/b1-copper/?on=2026-02-20").content.decode()
+    assert "· under way" in course
+    assert "finished" not in course
+    passage = read.get("/passages/b1/?on=2026-02-20").content.decode()
+    courses = passage.partition("Courses of treatment")[2]
+    assert "open" in courses
+    assert "finished" not in courses
+    due = read.get("/?on=2026-02-20").content.decode().partition('id="due"')[2]
+    assert "Lazaret: count the breathing of" in due
+
+
+def test_nothing_is_written_from_a_past_day(read):
+    """What is written belongs to now: a past page has no button for it, and today's has."""
+    for path in ("/", "/courses/b1-copper/", "/passages/b1/", "/animals/maiden-goby/"):
+        main = read.get(f"{path}?on=2026-02-20").content.decode().partition("<main")[2].partition("</main>")[0]
+        assert main, path
+        assert 'href="/write/' not in main, path
+    assert 'href="/write/' in read.get("/").content.decode().partition('id="due"')[2]
+
+
+def test_what_was_not_there_yet_is_said_to_be_so(read):
+    """A course nobody had planned by then is answered with a sentence, and the way back to now."""
+    answer = read.get("/courses/b1-copper/?on=2025-06-01")
+    assert answer.status_code == 404
+    assert "nothing of this was written down yet" in answer.content.decode()
+
+
 def test_today_by_its_date_is_now(read):
     """Asking for today shows the present moment, not midnight to come."""
     assert "As it stood" not in read.get("/?on=2026-03-11").content.decode()

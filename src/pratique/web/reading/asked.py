@@ -27,6 +27,11 @@ class Asked:
         return f"?on={self.day.isoformat()}" if self.is_past else ""
 
     @property
+    def words(self) -> str:
+        """The day shown, as it is said: `Friday 20 February 2026`."""
+        return _in_words(self.day)
+
+    @property
     def day_before(self) -> date:
         """The day before the one shown."""
         return self.day - timedelta(days=1)

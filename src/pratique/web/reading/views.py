@@ -17,7 +17,7 @@ from pratique.casework.sheets import ListGroup
 from pratique.casework.sheets.what_if import WhatIfSheet
 from pratique.casework.systems import system_list, system_sheet
 from pratique.casework.what_if import what_if_sheet
-from pratique.ledger.household import Household
+from pratique.ledger.household import Household, load_household_at
 from pratique.web.frame import household_of
 from pratique.web.reading.asked import NoSuchDay, asked_of
 from pratique.web.reading.lists import ANIMALS, GROWTHS, PASSAGES, SYSTEMS, ListPage, list_gist
@@ -118,13 +118,18 @@ def _page(
         asked = asked_of(request)
     except NoSuchDay as problem:
         return render(request, "pratique/reading/no_such_day.html", {"sentence": str(problem)}, status=404)
+    # A past day is judged by the household of that day: courses open then, animals where they were.
+    household = load_household_at(asked.now) if asked.is_past else household_of(request)
     try:
-        context = context_of(household_of(request), asked.now)
+        context = context_of(household, asked.now)
     except KeyError as unknown:
         # Only what the address names may be unknown; any other missing key is a fault of ours.
         named = request.resolver_match.kwargs.values() if request.resolver_match else ()
         if unknown.args not in {(one,) for one in named}:
             raise
+        if asked.is_past:
+            sentence = f"At the end of {asked.words} nothing of this was written down yet."
+            return render(request, "pratique/reading/no_such_day.html", {"sentence": sentence}, status=404)
         raise Http404(unknown.args[0]) from None
     shared = {"asked": asked, "on": asked.query, "opened": "opened" in request.GET}
     return render(request, f"pratique/reading/{template}.html", shared | context)
