@@ -89,6 +89,20 @@ def test_an_even_fall_is_told_with_what_balances_it(keeper: Keeper) -> None:
     assert {one.status for one in line.reasons} == {"guess"}
 
 
+def test_no_more_is_told_than_is_added_in_a_day(keeper: Keeper) -> None:
+    """Of 2 dKH taken up a day 1 dKH is told, the most for a day: 1 / 2.8 × 200 = 71.4 mL of that stock."""
+    soda(keeper)
+    read_falling(keeper, per_day=2.0, every=0.25, days=3, start=13.0)
+    line = lines(3.1)["alkalinity"]
+    pattern = r"no more than (\d+)\u202fmL of soda stock a day, .*: it raises the water by ([\d.]+)\u202fdKH, the most"
+    millilitres, most = numbers(pattern, line.words)
+    assert most == 1.0
+    assert millilitres == pytest.approx(71.4, abs=5.0)
+    assert "a day balances it" not in line.words
+    assert line.cautions
+    assert any("is added in a day" in one.words for one in line.reasons)
+
+
 def test_without_a_stock_the_salt_is_told_by_weight(keeper: Keeper) -> None:
     """60 dKH·litres a day; 3.000 g of sodium bicarbonate lift 100 L by 1 dKH (molar masses): 1.8 g."""
     read_falling(keeper, per_day=0.3)

@@ -12,6 +12,7 @@ from pratique.casework.reckoning.reckoned import Reckoned, reckoned
 from pratique.casework.salts import counted_mg
 from pratique.casework.sheets import Reason
 from pratique.casework.words import amount, plus_minus, sentence_case
+from pratique.knowledge import Figure
 from pratique.knowledge.consumption import Uptake, uptakes
 from pratique.ledger.states import StockState, SystemState
 from pratique.science.estimation.case import Pulse
@@ -55,7 +56,7 @@ def _line(facts: Facts, system: SystemState, told: Uptake) -> ConsumptionLine | 
 
     case = held.ledger.case
     found = consumption_of(case, held.posterior, window_days=knowledge.figure("consumption.window_days").value)
-    reasons = _reasons(held, told)
+    reasons = _reasons(held, told, found.per_day)
     error = plus_minus_of(found.per_day)
     if error > max(told.widest_plus_minus, abs(found.per_day.mean)):
         return ConsumptionLine(told.key, _unknown_words(held, told, found.per_day), reasons, is_withheld=True)
@@ -120,8 +121,17 @@ def _balance(facts: Facts, held: Reckoned, told: Uptake, found: "Consumption") -
         per_gram = counted_mg(substance, 1.0)
         assert per_gram is not None  # noqa: S101 - every salt named in consumption.toml has a formula
         strength, unit, of = per_gram / per_unit, "g", substance.everyday_name or substance.name
-    told_amount = _rounded(balancing.mean / strength, error / strength, unit)
     cautions = tuple(one.text for one in substance.cautions)
+    most = _most_per_day(told).value
+    if found.per_day.mean > most:
+        least = amount(balancing.mean / strength * most / found.per_day.mean, 0 if unit == "mL" else 1, unit)
+        raised = amount(most, told.decimals, _unit(told))
+        return (
+            f" Add no more than {least} of {of} a day, all that is dosed now counted in: it raises the water by "
+            f"{raised}, the most for a day. That does not balance it: change water as well.",
+            cautions,
+        )
+    told_amount = _rounded(balancing.mean / strength, error / strength, unit)
     return f" {told_amount} of {of} a day balances it, all that is dosed now counted in.", cautions
 
 
@@ -161,6 +171,11 @@ def _mg_per_unit(told: Uptake) -> float:
     return 1.0 / to_canonical(1.0, "mg/L CaCO3", "dKH") if told.key == _ALKALINITY else 1.0
 
 
+def _most_per_day(told: Uptake) -> Figure:
+    """Return by how much a constituent is raised in a day at most, whatever would balance it."""
+    return knowledge.figure(f"consumption.most_per_day.{told.key}")
+
+
 def _unknown_words(held: Reckoned, told: Uptake, per_day: "Spread") -> str:
     """Return that an uptake is not known, how wide it lies, and what would make it known."""
     system, name = held.ledger.system.name, knowledge.constituent(told.key).name
@@ -174,7 +189,7 @@ def _unknown_words(held: Reckoned, told: Uptake, per_day: "Spread") -> str:
     )
 
 
-def _reasons(held: Reckoned, told: Uptake) -> tuple[Reason, ...]:
+def _reasons(held: Reckoned, told: Uptake, per_day: "Spread") -> tuple[Reason, ...]:
     prior = prior_of(told.key)
     before = plus_minus(
         0.0 - prior.source.mean_per_day, NORMAL_95 * prior.source.sd_per_day, told.decimals, _unit(told)
@@ -184,6 +199,10 @@ def _reasons(held: Reckoned, told: Uptake) -> tuple[Reason, ...]:
         Reason(f"Before any reading, an uptake of {before} a day is believed.", prior.basis, status),
         Reason("Told only where its spread is small enough to go by.", told.source, told.status.value),
     ]
+    most = _most_per_day(told)
+    if per_day.mean > most.value:
+        raised = amount(most.value, told.decimals, _unit(told))
+        found.append(Reason(f"No more than {raised} is added in a day.", most.source, most.status.value))
     found += [Reason(one, "as written in this ledger", "guess") for one in held.ledger.assumed]
     return tuple(found)
 

@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta
 
+from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT, CourseCopper
 from pratique.casework.drawn_entries import drawn_deed, drawn_reading
 from pratique.casework.facts import Facts
@@ -9,16 +10,14 @@ from pratique.casework.sheets import Chart, ChartPoint
 from pratique.casework.words import amount
 from pratique.ledger.kinds.water import Reading
 
-# What of the time before a course its chart shows.
-LEAD_IN = timedelta(days=3)
-
 
 def copper_chart(facts: Facts, copper: CourseCopper) -> Chart | None:
     """Return the copper level of a course with its band, readings, doses and changes."""
     course = copper.course
     if course.started is None or not copper.is_reckoned:
         return None
-    shown = [one for one in copper.entries if one.happened_at >= course.started - LEAD_IN]
+    lead_in = timedelta(days=knowledge.figure("copper.chart_lead_in_days").value)
+    shown = [one for one in copper.entries if one.happened_at >= course.started - lead_in]
     start = min([course.started, *(one.happened_at for one in shown)])
     return Chart(
         title=f"Copper in {facts.household.system_or_missing(course.system).name}",

@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 _HOUR = timedelta(hours=1)
 _ROOT_2 = math.sqrt(2.0)
 _LEAST_VARIANCE = 1e-300
-# New water is known so much better than water nobody read.
-_LITTLE = 0.01
 
 
 def level_of(told: Told, reckoned: Reckoned | None, *, until: datetime) -> Level | None:
@@ -41,7 +39,8 @@ def running_with(told: Told, reckoned: Reckoned | None) -> "Running | None":
     if told.is_level_known:
         return reckoned.running
     case = reckoned.ledger.case
-    initial = case.initial if case.readings else Initial(0.0, case.initial.sd * _LITTLE)
+    share = knowledge.figure("reckoning.new_water_share").value
+    initial = case.initial if case.readings else Initial(0.0, case.initial.sd * share)
     certain = tuple(one for one in case.events if not isinstance(one, Unlogged))
     try:
         return running_of(replace(case, initial=initial, events=certain))
