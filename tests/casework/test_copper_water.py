@@ -1,6 +1,8 @@
 """Copper in a system's water, whether a course is under way there or not."""
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from tests.casework.keeping import Keeper, at
 
 from pratique.casework.rounds import rounds
@@ -179,3 +181,15 @@ def test_water_holds_copper_until_a_reading_says_otherwise(keeper):
     assert not holds(4.1)
     keeper.course()
     assert holds(5)
+
+
+def test_one_look_reads_the_copper_of_a_system_once(keeper):
+    """The course, its water and its surprises share one reading of the ledger, and the reckoning has its own."""
+    keeper.course()
+    keeper.dose(0.1, 14.4)
+    for day in (0.5, 1.0, 2.0):
+        keeper.read(day, "copper", 0.18, "copper_photometer")
+    household = load_household()
+    with CaptureQueriesContext(connection) as asked:
+        rounds(household, now=at(2.1))
+    assert sum("activated_carbon" in one["sql"] for one in asked.captured_queries) == 2

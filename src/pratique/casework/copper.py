@@ -1,5 +1,6 @@
 """The copper of a course: what the ledger tells of it, the level reckoned, and how long it was held."""
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -19,13 +20,23 @@ from pratique.casework.facts import LOOK_BACK, Facts
 from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.knowledge import CopperForm
 from pratique.ledger.entries import Recorded
-from pratique.ledger.states import CourseState
+from pratique.ledger.states import CourseState, SystemState
 
 if TYPE_CHECKING:
     # Only for the type: its loops are compiled when a level is reckoned, not when a page starts.
     from pratique.science.estimation.exposure import Exposure
 
-__all__ = ["CONSTITUENT", "CourseCopper", "copper_substances", "course_copper", "form_of", "last_seen", "stale_after"]
+__all__ = [
+    "CONSTITUENT",
+    "CourseCopper",
+    "copper_substances",
+    "course_copper",
+    "entries_in",
+    "form_of",
+    "last_seen",
+    "reckoned_in",
+    "stale_after",
+]
 
 _DAY = timedelta(days=1)
 
@@ -112,19 +123,56 @@ def course_copper(facts: Facts, course: CourseState) -> CourseCopper:
     It begins with the last reading or emptying before the course, so that copper already there is counted, and a day
     earlier than that, so that the doses of the last day are.
     """
+    return facts.once(("course copper", course), lambda: _course_copper(facts, course))
+
+
+def _course_copper(facts: Facts, course: CourseState) -> CourseCopper:
     end = min(course.stopped or facts.now, facts.now)
     start = course.started or course.planned
     form = form_of(course)
     if form is None:
         return CourseCopper(course, (), None, None, end)
-    found = copper_entries(course.system, since=start - LOOK_BACK, until=end)
+    found = entries_in(facts, course.system, since=start - LOOK_BACK, until=end)
     entries = tuple(since_last_known(facts.household, found, form, moment=start - _DAY))
     told = told_by(facts.household, entries, form)
     if course.started is None or course.started > end:
         return CourseCopper(course, entries, told, None, end)
     system = facts.household.system_or_missing(course.system)
-    held = reckoned(facts, system, CONSTITUENT, since=start - _DAY, until=end, form=form)
+    held = reckoned_in(facts, system, since=start - _DAY, until=end, form=form)
     return CourseCopper(course, entries, told, held, end)
+
+
+def entries_in(facts: Facts, system: str, *, since: datetime, until: datetime) -> list[Recorded]:
+    """Return what tells of copper in a system until a moment, read once for a look."""
+    back_to = min([since, facts.since, *_looks_back(facts, system)])
+    found = facts.once(
+        ("copper entries", system, back_to), lambda: copper_entries(system, since=back_to, until=facts.now)
+    )
+    first = bisect_left(found, since, key=_moment)
+    return found[first : bisect_right(found, min(until, facts.now), key=_moment)]
+
+
+def _looks_back(facts: Facts, system: str) -> list[datetime]:
+    """Return how far back the courses of a system are looked into whose entries a page may ask for again."""
+    return [
+        course.started - LOOK_BACK
+        for course in facts.household.courses_of(system)
+        if course.started is not None and (course.stopped is None or course.stopped > facts.since)
+    ]
+
+
+def _moment(entry: Recorded) -> datetime:
+    return entry.happened_at
+
+
+def reckoned_in(
+    facts: Facts, system: SystemState, *, since: datetime, until: datetime, form: CopperForm
+) -> Reckoned | None:
+    """Return the copper reckoned in a system, once for a look: the course and its water share one."""
+    return facts.once(
+        ("copper reckoned", system.key, since, until, form),
+        lambda: reckoned(facts, system, CONSTITUENT, since=since, until=until, form=form),
+    )
 
 
 def last_seen(copper: CourseCopper) -> datetime | None:

@@ -1,15 +1,15 @@
 """The copper in a system's water as it is now, whether a course is under way there or not."""
 
-from collections.abc import Container
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
 from uuid import UUID
 
 from pratique import knowledge
-from pratique.casework.copper import form_of
+from pratique.casework.copper import entries_in, form_of, reckoned_in
 from pratique.casework.copper_level import level_of
-from pratique.casework.copper_told import CONSTITUENT, Told, copper_entries, copper_substances, told_by
+from pratique.casework.copper_told import CONSTITUENT, Told, copper_substances, told_by
 from pratique.casework.facts import RECENT, Facts
 from pratique.casework.reckoning.reckoned import Level, Reckoned, reckoned
 from pratique.knowledge import CopperForm
@@ -68,6 +68,10 @@ def _centre(entry: Recorded) -> float:
 
 def water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:
     """Return the copper in a system's water, or None where nothing in the time looked back on tells of any."""
+    return facts.once(("water copper", system.key), lambda: _water_copper(facts, system))
+
+
+def _water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:
     course = course_in(facts, system.key)
     is_meant = course is not None and is_open(facts, course)
     if not (is_meant or facts.read_of(system.key, CONSTITUENT) or _copper_doses(facts, system.key)):
@@ -76,14 +80,18 @@ def water_copper(facts: Facts, system: SystemState) -> WaterCopper | None:
 
 
 def water_of(
-    facts: Facts, system: SystemState, *, form: CopperForm, without: Container[UUID] = frozenset()
+    facts: Facts, system: SystemState, *, form: CopperForm, without: Collection[UUID] = frozenset()
 ) -> WaterCopper:
     """Return what a system's entries tell of one form of copper in its water now; `without` names some to leave out."""
-    found = copper_entries(system.key, since=facts.since, until=facts.now)
+    found = entries_in(facts, system.key, since=facts.since, until=facts.now)
     entries = tuple(one for one in found if one.id not in without)
     told = told_by(facts.household, entries, form)
     since = _since(facts, system)
-    held = reckoned(facts, system, CONSTITUENT, since=since, until=facts.now, form=form, without=without)
+    held = (
+        reckoned(facts, system, CONSTITUENT, since=since, until=facts.now, form=form, without=without)
+        if without
+        else reckoned_in(facts, system, since=since, until=facts.now, form=form)
+    )
     return WaterCopper(system, entries, told, held, facts.now)
 
 

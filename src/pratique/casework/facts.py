@@ -1,10 +1,11 @@
 """What the ledger says that one look at the household needs, read in few queries and each only once."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
+from typing import Any
 from uuid import UUID
 
 from pratique import knowledge
@@ -48,6 +49,14 @@ class Facts:
         self.zone = household.zone
         self.since = now - LOOK_BACK
         self._long_readings: dict[str, _ByConstituent] = {}
+        self._found: dict[Hashable, Any] = {}
+
+    def once[T](self, key: Hashable, find: Callable[[], T]) -> T:
+        """Return what is found under a key at this look: several parts of one page ask for the same."""
+        if key not in self._found:
+            self._found[key] = find()
+        found: T = self._found[key]
+        return found
 
     @cached_property
     def _points(self) -> dict[tuple[str, str], dict[str, list[Point]]]:
