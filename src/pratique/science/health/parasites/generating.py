@@ -1,0 +1,147 @@
+"""The chance that no stage is left, by generating functions: exact for one isolate, without a single draw.
+
+The chance that the line of one parasite has ended by a given step is written by the chances of its offspring, which
+begin later: so one pass backwards in time gives it for every beginning. No room on the animals is reckoned with here
+(`cap` of the simulation): a line that runs into it does not end by it.
+
+Source: Harris 1963, The Theory of Branching Processes, chapters I and VI (recalled); Bellman & Harris 1952 (recalled).
+"""
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+type Array = NDArray[np.float64]
+type Indices = NDArray[np.int64]
+
+
+@njit(cache=True, error_model="numpy")
+def offspring(ended: float, mean: float, clumping: float) -> float:
+    """Return the generating function of what one hatching gives: Poisson, or negative binomial where it clumps."""
+    if clumping > 0.0:
+        return float((1.0 + clumping * mean * (1.0 - ended)) ** (-1.0 / clumping))
+    return float(np.exp(-mean * (1.0 - ended)))
+
+
+@njit(cache=True, error_model="numpy")
+def _share(row: Array, at: int) -> float:
+    """Return the chance of exactly step `at` out of a cumulative row; a stage lasts a step at least."""
+    if at == 1:
+        return float(row[min(1, row.shape[0] - 1)])
+    return float(row[at] - row[at - 1])
+
+
+@njit(cache=True, error_model="numpy")
+def _waited(row: Array, survival: Array, after: Array, begun: int, horizon: int) -> float:
+    """Return the chance that a stage begun at `begun`, and all of `after` it, has ended by the horizon.
+
+    Ended where it is killed, where it passes at step u into what ends with chance after[u], or where it never passes.
+    """
+    lived, ended, passed = 1.0, 0.0, 0.0
+    for wait in range(1, row.shape[0]):
+        step = begun + wait
+        if step > horizon:
+            break
+        share = _share(row, wait)
+        still = row[row.shape[0] - 1] - passed
+        ended += still * lived * (1.0 - survival[step])
+        lived *= survival[step]
+        ended += share * lived * after[step]
+        passed += share
+    return float(ended + 1.0 - row[row.shape[0] - 1])
+
+
+@njit(cache=True, error_model="numpy")
+def _swum(row_alive: int, off_survival: Array, step: int, horizon: int) -> bool:
+    """Return whether what hatched at `step` swims no more at the horizon: too old, or its water left behind."""
+    if step + row_alive < horizon:
+        return True
+    for later in range(step + 1, horizon + 1):  # noqa: SIM110 - generators do not compile
+        if off_survival[later] <= 0.0:
+            return True
+    return False
+
+
+@njit(cache=True, error_model="numpy")
+def ended_by(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
+    horizon: int,
+    host_row: Array,
+    resident_row: Array,
+    off_row: Array,
+    viable: float,
+    eggs_per_step: float,
+    adult_survival: float,
+    settling: Array,
+    clumping: float,
+    alive_steps: int,
+    off_survival: Array,
+    host_survival: Array,
+    hosted: Array,
+    resident: Array,
+) -> None:
+    """Fill, for every step a line may begin at, the chance that it has ended by the horizon.
+
+    `hosted` is for one newly settled at that step, `resident` for one that was on a newcomer: an adult where eggs are
+    laid, else one that has been on it for some of its time. Eggs are laid where `eggs_per_step` is at or above 0.
+    """
+    hatched, off, left = np.zeros(horizon + 1), np.zeros(horizon + 1), np.zeros(horizon + 1)
+    for t in range(horizon, -1, -1):
+        off[t] = 1.0 - viable + viable * _waited(off_row, off_survival, hatched, t, horizon)
+        if eggs_per_step < 0.0:
+            left[t] = off[t]
+            hosted[t] = _waited(host_row, host_survival, left, t, horizon)
+            resident[t] = _waited(resident_row, host_survival, left, t, horizon)
+        else:
+            # Adults of now: of the step before, they lay at this one; left[t] is for one that has just matured.
+            if t < horizon:
+                lives = adult_survival * host_survival[t + 1]
+                left[t] = 1.0 - lives + lives * np.exp(-eggs_per_step * (1.0 - off[t + 1])) * left[t + 1]
+            hosted[t] = _waited(host_row, host_survival, left, t, horizon)
+            resident[t] = np.exp(-eggs_per_step * (1.0 - off[t])) * left[t]
+        if _swum(alive_steps, off_survival, t, horizon):
+            hatched[t] = offspring(hosted[t], settling[t], clumping)
+
+
+@njit(cache=True, error_model="numpy")
+def _partly_over(row: Array, resident: Array) -> None:
+    """Fill the cumulative row of a stage partly over: a stay s becomes int(s u) for an even u, at least 1."""
+    for wait in range(1, row.shape[0]):
+        share = 0.0
+        for stay in range(wait, row.shape[0]):
+            parts = 1.0 if stay == 1 or stay > wait else 0.0
+            share += _share(row, stay) * (2.0 if wait == 1 and stay > 1 else parts) / stay
+        resident[wait] = resident[wait - 1] + share
+
+
+@njit(cache=True, error_model="numpy")
+def chances(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
+    horizons: Indices,
+    host_cdf: Array,
+    off_cdf: Array,
+    viable: Array,
+    eggs_per_step: Array,
+    adult_survival: Array,
+    settling: Array,
+    clumping: Array,
+    alive_steps: Indices,
+    off_survival: Array,
+    host_survival: Array,
+    arriving: Array,
+    found: Array,
+) -> None:
+    """Fill `found` (rows, horizons) with the chance that no stage lives at the end of each horizon's step."""
+    resident_row = np.zeros(host_cdf.shape[1])
+    for k in range(found.shape[0]):
+        _partly_over(host_cdf[k], resident_row)
+        for n in range(horizons.shape[0]):
+            horizon = horizons[n]
+            hosted, resident = np.zeros(horizon + 1), np.zeros(horizon + 1)
+            ended_by(
+                horizon, host_cdf[k], resident_row, off_cdf[k], viable[k], eggs_per_step[k], adult_survival[k],
+                settling[k], clumping[k], alive_steps[k], off_survival[k], host_survival[k], hosted, resident,
+            )  # fmt: skip
+            total = 1.0
+            for t in range(horizon + 1):
+                if arriving[k, t] > 0.0:
+                    total *= resident[t] * np.exp(max(arriving[k, t] - 1.0, 0.0) * (resident[t] - 1.0))
+            found[k, n] = total
