@@ -16,7 +16,7 @@ class Isolates:
     host_cdf: (rows, host steps) cumulative chance of having left the fish (flukes: of laying) by each step. off_cdf:
     (rows, off steps) that of having hatched; the last is the fraction that ever does. viable: chance that one that
     left, or an egg, lives to wait. settling: mean number that settle out of one hatching in a tank with fish and
-    nothing against them. clumping: 0 for Poisson, above it negative binomial. alive_steps: how long what hatched can swim.
+    nothing against them. clumping: 0 for Poisson, above it negative binomial. alive_steps: how long they can swim.
     eggs_per_step: below 0 where none are laid; adult_survival per step then. burden: mean number on one infected animal
     at the start. seeing: 1 - exp(-seeing n) is the chance that a look sees n. copper_half_kill, copper_slope:
     log-logistic fall of settling with copper as a part of the form's lower target. resists_low_salinity: whether low
