@@ -49,7 +49,7 @@ def test_a_case_starts_at_the_last_emptying_with_what_the_new_water_holds(keeper
     case = told(2, since=0)
     assert case.start == at(-1)
     assert (case.case.initial.mean, case.case.initial.sd) == (0.0, 0.005)
-    assert [type(one) for one in case.case.events] == [Dose]
+    assert [type(one) for one in case.case.events] == [Refill, Dose]
 
 
 def test_else_it_starts_just_before_the_last_reading_knowing_nothing(keeper):
@@ -78,6 +78,19 @@ def test_an_emptying_in_the_middle_is_a_refill(keeper):
     assert [type(one) for one in case.events] == [Dose, Refill]
     assert case.events[1].source.sd_per_day < case.source.sd_per_day
     assert case.events[1].level == 0.1
+
+
+@pytest.mark.parametrize("since", [None, 0.5, 8.0])
+def test_an_emptied_tank_nobody_doses_stays_clean_from_wherever_it_is_looked_at(keeper, since):
+    """A week after, and three, it is not told as rising to the 0.15 of a treatment, nor to half of that."""
+    keeper.dose(-3, 16.0)
+    keeper.read(-2, "copper", 0.2, METER)
+    change(keeper, 0, None)
+    week, three = found(8, since=since), found(21, since=since)
+    assert week is not None
+    assert three is not None
+    assert week.now.high < 0.025
+    assert three.now.high < 0.075
 
 
 def test_a_change_of_more_than_the_tank_holds_is_a_refill_too(keeper):

@@ -1,11 +1,13 @@
 """The shipped figures hold together. Expected values come from the trade's tables; each test names its source."""
 
+import math
 from collections import Counter
 
 import pytest
 
 from pratique import knowledge
 from pratique.knowledge import CopperForm, Status
+from pratique.knowledge.reckoning import belief
 from pratique.science.chemistry.reagents import salt
 from pratique.units import basis_of
 
@@ -330,3 +332,14 @@ def test_every_form_of_copper_has_a_daily_step_that_reaches_its_band_in_the_ramp
         step = knowledge.figure(f"copper.ramp_step_mg_per_l_per_day.{form}").value
         band = knowledge.copper_band(form)
         assert band.target_lower <= days * step <= band.target_upper
+
+
+@pytest.mark.parametrize("form", CopperForm)
+def test_an_emptied_tank_does_not_come_near_a_treatment_by_itself_in_a_week(form):
+    """New water's own spread, a gain held for seven days and its walk, in quadrature (JCGM 100:2008; a walk's integral
+    has variance w² t³ / 3): 95 % of what is believed stays under a fifth of the band's lower end, without any loss.
+    """
+    held = belief("copper", form=form)
+    gained = 7.0 * held.emptied_source_sd_per_day
+    walked = held.emptied_source_walk_sd_per_sqrt_day * (7.0**3 / 3.0) ** 0.5
+    assert 1.96 * math.hypot(held.emptied_sd, gained, walked) < knowledge.copper_band(form).target_lower / 5.0

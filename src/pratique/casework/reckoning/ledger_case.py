@@ -129,7 +129,9 @@ def _case(turning: Turning, counted: Sequence[Recorded], start: datetime, end: d
     methods: dict[str, MethodUsed] = {}
     if is_emptying(first) and isinstance(first.payload, WaterChange):
         new = incoming_of(turning, first.payload)
-        initial, counted = Initial(new.mean, new.sd), counted[1:]
+        initial = Initial(new.mean, new.sd)
+        # The emptying stays as a refill where the source of new water is another one than the case's.
+        counted = counted if prior.emptied_source is not None else counted[1:]
     for entry in counted:
         day = (entry.happened_at - start) / _DAY
         if isinstance(entry.payload, Reading):

@@ -152,11 +152,21 @@ def _is_quiet(is_quiet: bool, event: Event) -> bool:
     return is_quiet
 
 
+def _as_they_act(events: Sequence[Event]) -> list[Event]:
+    """Return events in the order they act in: at one moment changes and refills before doses."""
+    return sorted(events, key=lambda event: (event.day, isinstance(event, Dose)))
+
+
+def _is_left_quiet(before: Sequence[Event]) -> bool:
+    """Return whether new water is still without a dose after some events."""
+    return reduce(_is_quiet, _as_they_act(before), False)
+
+
 def _wakings(case: Case, before: Sequence[Event]) -> list[Moment]:
     """Return where the first dose into quiet water makes the source that of the case again."""
     found: list[Moment] = []
-    is_quiet = reduce(_is_quiet, before, False)
-    for event in case.events:
+    is_quiet = _is_left_quiet(before)
+    for event in _as_they_act(case.events):
         was_quiet, is_quiet = is_quiet, _is_quiet(is_quiet, event)
         if was_quiet and not is_quiet and not isinstance(event, Refill):
             found += _anew(event.day, case.source)
@@ -173,7 +183,7 @@ def _going_on(before: Sequence[Event], begins: float) -> list[Moment]:
             found.append((begins, -1, "release", (_mg_per_day(event), 0.0, 0.0)))
             found += _end_of(event, math.inf)
     filled = [event for event in before if isinstance(event, Refill)]
-    if filled and filled[-1].source is not None and reduce(_is_quiet, before, False):
+    if filled and filled[-1].source is not None and _is_left_quiet(before):
         found.append((begins, -1, "walk", (filled[-1].source.walk_sd_per_sqrt_day, 0.0, 0.0)))
     return found
 

@@ -91,6 +91,17 @@ def test_new_water_keeps_a_quiet_source_until_it_is_dosed():
         assert later.level == pytest.approx(running_from(dosed).level, rel=1e-6)
 
 
+def test_a_dose_at_the_moment_of_the_refill_is_one_into_the_new_water():
+    """Changes come before doses, whichever was written first: the source is the case's own again."""
+    known = replace(CASE, volume=Volume(80.0, 0.0), loss=Loss(), source=Source(0.0, 0.05, 0.0))
+    quiet, dose = Refill(3.0, 0.0, 0.0, source=Source(0.0, 0.001, 0.0)), Dose(3.0, 8.0)
+    for events in ((quiet, dose), (dose, quiet)):
+        case = replace(known, events=events)
+        assert at(reckon(case), 6.0) == pytest.approx((0.1, 3.0 * 0.05), rel=1e-9)
+        cut = running_from(replace(case, span_days=3.5, readings=known.readings))
+        assert append(cut, day=6.0).level == pytest.approx((0.1, 3.0 * 0.05), rel=1e-6)
+
+
 def test_it_is_a_change_of_all_the_water_where_there_is_no_source():
     """Where the volume is known to be 80 L, a change of just under 80 L comes to the same."""
     known = replace(CASE, volume=Volume(80.0, 0.0), source=Source(0.0, 0.0, 0.0))
