@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.estimation.case import Case, Dose, Unlogged
+from pratique.science.estimation.case import Case, Dose, Refill, Unlogged
 from pratique.science.estimation.cavities import cavities
 from pratique.science.estimation.likelihood import rows_of
 from pratique.science.estimation.quadrature import Nodes, nodes_of
@@ -129,10 +129,16 @@ def _with_wrong_reading(case: Case, number: int) -> Case:
     return replace(case, methods={**case.methods, key: wrong}, readings=tuple(readings))
 
 
+def _days_read(case: Case, number: int) -> list[float]:
+    """Return the days of the readings before one."""
+    return [one.day for one in case.readings[:number]]
+
+
 def with_unlogged(case: Case, number: int, level_spread: float) -> Case:
-    """Return a case with something unlogged half-way between a reading and the one before it."""
+    """Return a case with something unlogged half-way between a reading and the one, or the refill, before it."""
     reading = case.readings[number]
-    before = max((one.day for one in case.readings[:number] if one.day < reading.day), default=0.0)
+    filled = [one.day for one in case.events if isinstance(one, Refill)]
+    before = max((day for day in (*_days_read(case, number), *filled) if day < reading.day), default=0.0)
     jolt = Unlogged(0.5 * (before + reading.day), level_spread)
     events = sorted((*case.events, jolt), key=lambda event: event.day)
     return replace(case, events=tuple(events))

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from pratique.science.estimation.case import Case, Change, Dose, Initial, Loss, Reading, Source, Volume
+from pratique.science.estimation.case import Case, Change, Dose, Initial, Loss, Reading, Refill, Source, Volume
 from pratique.science.estimation.posterior import reckon
 from pratique.science.estimation.quadrature import nodes_of
 from pratique.science.estimation.reading import Method, Observed
@@ -137,3 +137,12 @@ def test_a_bound_that_does_not_fit_is_one():
     fit = fits(replace(of, readings=readings))[9]
     assert fit.residual > 5.0
     assert fit.tail < 1e-4
+
+
+def test_something_unlogged_is_looked_for_in_the_water_that_was_read():
+    """Emptied on day 10, on day 12 and after full of copper again: put in since, for nothing of before is left."""
+    told = case({day: falling(day) for day in (1, 2, 3)} | {12: 0.2, 12.5: 0.2, 13: 0.2}, volume_sd_l=0.0)
+    told = replace(told, events=(*told.events, Refill(10.0, 0.0, 0.005)))
+    causes = causes_of(told, 3, level_spread=0.2)
+    assert causes[0].key == "unlogged"
+    assert causes[0].probability > 0.99
