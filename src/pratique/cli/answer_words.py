@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -28,8 +28,8 @@ def print_learned(volume: "Learned", loss: "Learned") -> None:
         typer.echo(f"Lost a day: {_learned(loss.quantiles, 100.0, '%')}")
 
 
-def print_exposure(found: "ExposureAnswer") -> None:
-    """Print how long, and how surely, the band was held."""
+def print_exposure(found: "ExposureAnswer", *, zone: tzinfo | None = None) -> None:
+    """Print how long, and how surely, the band was held; moments by the clock of a zone, or as they were told."""
     for name, counted, unit in (
         ("Longest unbroken", found.longest_unbroken_days, "days"),
         ("Still standing at the end", found.credited_days, "days"),
@@ -46,15 +46,15 @@ def print_exposure(found: "ExposureAnswer") -> None:
         typer.echo(f"Held as long as required: {percent(chance.mean)}; by drawing good to ± {error:.1f} points")
     for dip in found.dips:
         typer.echo(
-            f"A dip between {dip.start:%d %b %H:%M} and {dip.end:%d %b %H:%M}: {percent(dip.probability.mean)}, "
-            f"likeliest {dip.likeliest:%d %b %H:%M}."
+            f"A dip between {_moment(dip.start, zone)} and {_moment(dip.end, zone)}: {percent(dip.probability.mean)}, "
+            f"likeliest {_moment(dip.likeliest, zone)}."
         )
 
 
-def odd_words(odd: "Surprise", digits: int) -> str:
-    """Return a reading that does not fit as a keeper counts, from 1, with what may be behind it."""
+def odd_words(odd: "Surprise", digits: int, *, zone: tzinfo | None = None) -> str:
+    """Return a reading that does not fit as a keeper counts, from 1, with what may be behind it; zone as above."""
     words = (
-        f"Reading {odd.reading + 1}, of {odd.at:%d %b %H:%M}, does not fit: "
+        f"Reading {odd.reading + 1}, of {_moment(odd.at, zone)}, does not fit: "
         f"the others expect {odd.expected:.{digits}f} ± {odd.plus_minus:.{digits}f}."
     )
     if odd.causes:
@@ -72,6 +72,11 @@ def between(middle: float, low: float, high: float, digits: int) -> str:
     """Return a number with its 95 % interval; nothing told here can be below 0, so the words stop there."""
     told = (f"{max(0.0, one):.{digits}f}" for one in (middle, low, high))
     return "{} ({} to {})".format(*told)
+
+
+def _moment(at: datetime, zone: tzinfo | None) -> str:
+    """Return a moment by the clock of a zone, or as it was told where none is given."""
+    return f"{at if zone is None else at.astimezone(zone):%d %b %H:%M}"
 
 
 def _learned(quantiles: Mapping[str, float], scale: float, unit: str) -> str:

@@ -59,9 +59,9 @@ def _print(found: "LedgerAnswer", household: "Household") -> None:
     if found.course is not None:
         typer.echo(_course_words(found.course, found.unit, household))
     if found.exposure is not None:
-        print_exposure(found.exposure)
+        print_exposure(found.exposure, zone=household.zone)
     for odd in found.surprising_readings:
-        typer.echo(odd_words(odd, told.decimals))
+        typer.echo(odd_words(odd, told.decimals, zone=household.zone))
     if found.advice is not None:
         typer.echo(f"{found.advice.title}. {found.advice.words}")
         for caution in found.advice.cautions:

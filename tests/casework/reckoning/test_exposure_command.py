@@ -10,7 +10,7 @@ from tests.casework.keeping import NOON, Keeper, at
 from typer.testing import CliRunner, Result
 
 from pratique.cli import exposure, readying, reckon
-from pratique.ledger.kinds import water
+from pratique.ledger.kinds import places, water
 
 pytestmark = pytest.mark.django_db
 
@@ -73,6 +73,18 @@ def test_a_keeper_gets_a_few_lines(keeper: Keeper) -> None:
     assert "Copper: 0.15 to 0.20\u202fmg/L, never above 0.25, for 14 days." in said.stdout
     assert "veterinarian" in said.stdout
     assert "guess beforehand" in said.stdout
+
+
+def test_every_moment_told_is_one_of_the_keepers_clock(keeper: Keeper) -> None:
+    """Where the household lives eleven hours on, what was 10:48 in Greenwich is told as 21:48, as the level is."""
+    keeper.write(1.5, places.Household(name="Harbour Row", zone="Pacific/Noumea"))
+    keeper.write(1.0, water.WaterChange(system="lazaret", volume_l=30.0))
+    keeper.dose(1.2, 5.4)
+    keeper.read(1.95, "copper", 0.60, METER)
+    said = ask("--system", "lazaret", "--constituent", "copper").stdout
+    assert "Copper in Lazaret, 03 Mar 23:00: " in said
+    assert "of 03 Mar 21:48, does not fit" in said
+    assert "A dip between 02 Mar 23:" in said
 
 
 def test_what_is_not_in_a_course_has_no_exposure(keeper: Keeper) -> None:

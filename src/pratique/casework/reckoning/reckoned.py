@@ -213,4 +213,4 @@ def reckoned(  # noqa: PLR0913 - what, where, from when to when, and what to lea
     `form` is that of copper, ionic unless told; `without` leaves entries out, as if nobody had written them.
     """
     case = ledger_case(facts, system, constituent, since=since, until=until or facts.now, form=form, without=without)
-    return Reckoned(settled(case)) if case is not None else None
+    return Reckoned(settled(case, zone=facts.zone)) if case is not None else None

@@ -7,6 +7,7 @@ reading is never settled: it is read again first.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import tzinfo
 from typing import TYPE_CHECKING
 
 from pratique import knowledge
@@ -33,10 +34,11 @@ class _Settled:
     explained: "Explanation"
 
 
-def settled(ledger: LedgerCase) -> LedgerCase:
+def settled(ledger: LedgerCase, *, zone: tzinfo) -> LedgerCase:
     """Return a case with what its later readings have settled: a wrong reading set aside, something unlogged let in.
 
-    A case that cannot be reckoned, or whose oddities have no clear explanation, comes back as it was.
+    A case that cannot be reckoned, or whose oddities have no clear explanation, comes back as it was. `zone` is the
+    keeper's, by whose days it is told.
     """
     for _ in range(int(knowledge.figure("reckoning.most_settled").value)):
         try:
@@ -48,7 +50,7 @@ def settled(ledger: LedgerCase) -> LedgerCase:
         ledger = (
             _without(ledger, best.number)
             if best.explained.key == _WRONG
-            else _with_something_unlogged(ledger, best.number)
+            else _with_something_unlogged(ledger, best.number, zone)
         )
     return ledger
 
@@ -103,10 +105,10 @@ def _without(ledger: LedgerCase, number: int) -> LedgerCase:
     )
 
 
-def _with_something_unlogged(ledger: LedgerCase, number: int) -> LedgerCase:
+def _with_something_unlogged(ledger: LedgerCase, number: int, zone: tzinfo) -> LedgerCase:
     from pratique.science.estimation.surprises import with_unlogged  # noqa: PLC0415 - loads the compiled loops
 
-    moment = ledger.moment_of(ledger.case.readings[number].day)
+    moment = ledger.moment_of(ledger.case.readings[number].day).astimezone(zone)
     name = knowledge.constituent(ledger.constituent).name
     said = f"Something nobody wrote down seems to have moved {name} before the reading of {day_words(moment.date())}."
     case = with_unlogged(ledger.case, number, level_spread_in(ledger.case))
