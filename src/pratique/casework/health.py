@@ -91,10 +91,10 @@ class AnimalHealth:
         return breathing(counts, self._now)
 
     @cached_property
-    def condition(self) -> ConditionTrend:
-        """Return the trend of its body depth over length."""
+    def depth_ratios(self) -> tuple[DepthRatio, ...]:
+        """Return its body depth over length, picture by picture, the oldest first."""
         errors = {one.entry_text: one.number for one in self.facts.seen_of(self.subject, "depth-plus-minus")}
-        return condition_trend(
+        return tuple(
             DepthRatio(
                 days_of(one.happened_at),
                 one.number,
@@ -104,6 +104,11 @@ class AnimalHealth:
             for one in self.facts.seen_of(self.subject, "depth")
             if one.number is not None
         )
+
+    @cached_property
+    def condition(self) -> ConditionTrend:
+        """Return the trend of its body depth over length."""
+        return condition_trend(self.depth_ratios)
 
     @cached_property
     def scale(self) -> ScaleTrend:

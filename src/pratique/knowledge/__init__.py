@@ -1,5 +1,6 @@
 """Figures of the trade: each with a source and a status, or refused."""
 
+from pratique.knowledge.body_shapes import BodyDepth, BodyShape, body_depth_of, body_depths, body_shape_of, body_shapes
 from pratique.knowledge.cautions import Caution, cautions_for
 from pratique.knowledge.constituents import Constituent, constituent, constituents
 from pratique.knowledge.copper import Band, CopperForm, copper_band
@@ -25,6 +26,8 @@ from pratique.knowledge.unknown import (
 __all__ = [
     "PROTOCOL_KNOWN",
     "Band",
+    "BodyDepth",
+    "BodyShape",
     "Caution",
     "Constituent",
     "CopperForm",
@@ -42,6 +45,10 @@ __all__ = [
     "Status",
     "Substance",
     "all_species",
+    "body_depth_of",
+    "body_depths",
+    "body_shape_of",
+    "body_shapes",
     "cautions_for",
     "constituent",
     "constituent_or_unknown",

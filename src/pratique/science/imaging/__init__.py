@@ -1,0 +1,1 @@
+"""What a picture tells in numbers: the outline of a body."""
