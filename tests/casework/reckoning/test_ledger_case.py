@@ -13,6 +13,7 @@ from pratique.knowledge import CopperForm
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds import places, water
 from pratique.science.estimation.case import Change, Dose, Refill, Unlogged
+from pratique.science.estimation.forecast import ahead_of
 from pratique.science.estimation.reading import Observed
 
 pytestmark = pytest.mark.django_db
@@ -91,6 +92,17 @@ def test_an_emptied_tank_nobody_doses_stays_clean_from_wherever_it_is_looked_at(
     assert three is not None
     assert week.now.high < 0.025
     assert three.now.high < 0.075
+
+
+@pytest.mark.parametrize("since", [None, 0.5])
+def test_the_days_ahead_of_an_emptied_tank_nobody_doses_are_as_clean(keeper, since):
+    """What opens the volume for what may be added is no dose: a week on, it is no nearer a treatment."""
+    change(keeper, 0, None)
+    one = found(1, since=since)
+    assert one is not None
+    ahead = ahead_of(one.running, until_day=8.0)
+    assert ahead.quantiles()[-1, -1] < 0.03
+    assert len(set(one.running.volumes)) > 1
 
 
 def test_a_change_of_more_than_the_tank_holds_is_a_refill_too(keeper):

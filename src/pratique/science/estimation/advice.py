@@ -25,6 +25,7 @@ _FINER = 4
 _CHANGE_PARTS = (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)
 _NEGLIGIBLE = 1e-5
 _LEAST_WIDTH = 1e-6
+_LEAST_PART = 1e-12
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,7 @@ def advise(
 
 class _Outlook:
     """What every dose would lead to: a node's mean is linear in the dose and its variance quadratic, so three
-    forecasts tell them all.
+    forecasts tell them all. The first is of the least dose: in new water any dose at all wakes the source.
     """
 
     def __init__(self, running: Running, band: Band, means: Means, until_day: float, planned: Sequence[Event]) -> None:
@@ -112,10 +113,11 @@ class _Outlook:
         self._litres = running.volume_mean
         self._unit_mg = max(band.upper - band.lower, _LEAST_WIDTH) * self._litres
         self._none = self._ahead([])
-        one, two = (self._ahead([self._dose(times * self._unit_mg)]) for times in (1.0, 2.0))
-        self._slope = one.means - self._none.means
-        self._curve = 0.5 * (two.variances - 2.0 * one.variances + self._none.variances)
-        self._tilt = one.variances - self._none.variances - self._curve
+        least, one, two = (self._ahead([self._dose(times * self._unit_mg)]) for times in (_LEAST_PART, 1.0, 2.0))
+        self._least = least
+        self._slope = one.means - least.means
+        self._curve = 0.5 * (two.variances - 2.0 * one.variances + least.variances)
+        self._tilt = one.variances - least.variances - self._curve
 
     @property
     def syringe_step_ml(self) -> float:
@@ -165,9 +167,9 @@ class _Outlook:
     def dosed(self, dose_ml: float) -> Deed:
         """Return what a dose leads to."""
         milligrams = dose_ml * self._means.strength_mg_per_ml
-        part = milligrams / self._unit_mg
-        variances = self._none.variances + part * self._tilt + part * part * self._curve
-        ahead = replace(self._none, means=self._none.means + part * self._slope, variances=variances)
+        part, least = milligrams / self._unit_mg, self._least
+        variances = least.variances + part * self._tilt + part * part * self._curve
+        ahead = replace(least, means=least.means + part * self._slope, variances=variances) if part else self._none
         return self._deed(ahead, dose_ml=dose_ml, dose_mg=milligrams, change_l=0.0)
 
     def changed(self, change_l: float) -> Deed:

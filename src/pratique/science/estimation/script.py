@@ -147,8 +147,11 @@ def _is_quiet(is_quiet: bool, event: Event) -> bool:
     match event:
         case Refill():
             return event.source is not None
-        case Dose() | Unlogged():
+        case Unlogged():
             return False
+        case Dose():
+            # One of nothing only opens the volume to what may be added.
+            return is_quiet and event.amount_mg == 0.0
     return is_quiet
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.estimation.advice import Means, advise, next_reading_day
-from pratique.science.estimation.case import Band, Case, Change, Dose, Initial, Loss, Reading, Source, Volume
+from pratique.science.estimation.case import Band, Case, Change, Dose, Initial, Loss, Reading, Refill, Source, Volume
 from pratique.science.estimation.forecast import ahead_of
 from pratique.science.estimation.reading import Method, Observed
 from pratique.science.estimation.running import running_from
@@ -175,6 +175,20 @@ def test_what_a_dose_leads_to_is_what_a_forecast_with_it_says():
     assert deed.level_after_sd == pytest.approx(alone.sd[0], rel=1e-3)
     assert deed.inside == pytest.approx(alone.probability_within(0.15, 0.25).mean(), abs=1e-4)
     assert deed.in_target == pytest.approx(alone.probability_within(0.15, 0.20).mean(), abs=1e-4)
+
+
+def test_what_a_first_dose_into_new_water_leads_to_is_what_a_forecast_with_it_says():
+    """It wakes the source, so its spread does not grow from that of water nobody dosed; also many bands' widths on."""
+    quiet = Refill(0.5, 0.0, 0.0005, source=Source(0.0, 0.001, 0.0))
+    case = replace(standing_at(0.0).case, events=(Change(0.1, 8.0), quiet), readings=(), source=Source(0.0, 0.02, 0.0))
+    running, narrow = running_from(case), Band(0.19, 0.20)
+    found = advise(running, narrow, replace(WIDE_STEP, most_above_hard=0.5), until_day=2.0)
+    ahead = ahead_of(running, until_day=2.0, events=(Dose(1.0, found.deed.dose_mg, 0.03),))
+    assert found.deed.dose_mg > 10.0
+    assert found.deed.above_hard == pytest.approx(float((1.0 - ahead.probability_below(0.25)).max()), rel=1e-3)
+    assert found.deed.inside == pytest.approx(float(ahead.probability_within(0.19, 0.25).mean()), rel=1e-3)
+    undosed = ahead_of(running, until_day=2.0)
+    assert found.nothing.level_after_sd == pytest.approx(float(undosed.sd[0]), rel=1e-3)
 
 
 def test_the_next_reading_is_due_when_the_forecast_becomes_too_wide():
