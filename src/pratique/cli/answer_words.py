@@ -28,12 +28,14 @@ def print_learned(volume: "Learned", loss: "Learned") -> None:
         typer.echo(f"Lost a day: {_learned(loss.quantiles, 100.0, '%')}")
 
 
-def print_exposure(found: "ExposureAnswer", *, zone: tzinfo | None = None) -> None:
-    """Print how long, and how surely, the band was held; moments by the clock of a zone, or as they were told."""
+def print_exposure(found: "ExposureAnswer", *, above: str = "Above the band", zone: tzinfo | None = None) -> None:
+    """Print how long, and how surely, the band was held; `above` names what hours above count, and moments stand by
+    the clock of a zone, or as they were told.
+    """
     for name, counted, unit in (
         ("Longest unbroken", found.longest_unbroken_days, "days"),
         ("Still standing at the end", found.credited_days, "days"),
-        ("Above the band", found.hours_above_upper, "hours"),
+        (above, found.hours_above_upper, "hours"),
     ):
         low, high = counted.quantiles["0.025"], counted.quantiles["0.975"]
         error = 1.96 * counted.monte_carlo_error

@@ -58,8 +58,9 @@ def _print(found: "LedgerAnswer", household: "Household") -> None:
     print_learned(found.volume_l, found.loss_per_day)
     if found.course is not None:
         typer.echo(_course_words(found.course, found.unit, household))
-    if found.exposure is not None:
-        print_exposure(found.exposure, zone=household.zone)
+    if found.exposure is not None and found.course is not None:
+        above = f"Above {amount(found.course.hard_upper, 2, found.unit)}"
+        print_exposure(found.exposure, above=above, zone=household.zone)
     for odd in found.surprising_readings:
         typer.echo(odd_words(odd, told.decimals, zone=household.zone))
     if found.advice is not None:

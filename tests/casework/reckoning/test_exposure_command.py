@@ -71,6 +71,7 @@ def test_a_keeper_gets_a_few_lines(keeper: Keeper) -> None:
     assert first.startswith("Copper in Lazaret, 03 Mar 12:00: 0.17 (0.1")
     assert first.endswith(" mg/L")
     assert "Copper: 0.15 to 0.20\u202fmg/L, never above 0.25, for 14 days." in said.stdout
+    assert "Above 0.25\u202fmg/L: 0.0 (0.0 to 0.0) hours" in said.stdout, "the hard limit, not the band's own upper end"
     assert "veterinarian" in said.stdout
     assert "guess beforehand" in said.stdout
 
