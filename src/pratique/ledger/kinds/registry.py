@@ -2,7 +2,7 @@
 
 from pydantic import ValidationError
 
-from pratique.ledger.kinds import animals, care, places, water
+from pratique.ledger.kinds import animals, care, gates, places, water
 from pratique.ledger.kinds.payload import Payload
 
 KINDS: dict[str, type[Payload]] = {
@@ -25,6 +25,8 @@ KINDS: dict[str, type[Payload]] = {
         animals.Death,
         animals.Feeding,
         animals.Observation,
+        gates.Override,
+        gates.Clearance,
         care.Course,
         care.CourseStart,
         care.CourseStop,
