@@ -9,7 +9,16 @@ from pratique.knowledge.findings import FindingKind, finding_kind, finding_kinds
 from pratique.knowledge.foods import Food, food, foods
 from pratique.knowledge.loading import FigureRefused
 from pratique.knowledge.methods import MethodFigure, method, methods
-from pratique.knowledge.protocols import GateCriterion, Leg, Protocol, protocol, protocols
+from pratique.knowledge.protocols import (
+    CoursePlan,
+    GateCriterion,
+    Leg,
+    MovesPlan,
+    Protocol,
+    ReadingPlan,
+    protocol,
+    protocols,
+)
 from pratique.knowledge.solubilities import Solubility, solubilities, solubility
 from pratique.knowledge.species import Species, all_species, species
 from pratique.knowledge.status import Status
@@ -31,6 +40,7 @@ __all__ = [
     "Caution",
     "Constituent",
     "CopperForm",
+    "CoursePlan",
     "DueRule",
     "Figure",
     "FigureRefused",
@@ -39,7 +49,9 @@ __all__ = [
     "GateCriterion",
     "Leg",
     "MethodFigure",
+    "MovesPlan",
     "Protocol",
+    "ReadingPlan",
     "Solubility",
     "Species",
     "Status",
