@@ -4,35 +4,17 @@ Young ones mature on the fish, adults lay until they die or are killed, eggs wai
 hatches swims until it settles. The order within a step is that of `lineage`; what is laid at a step is laid by the
 adults that lived through it.
 
-Source: as `lineage`; eggs are shared out over their hatching by one binomial a step, which is a multinomial draw.
+Source: as `lineage`.
 """
 
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pratique.science.health.parasites.lineage import put_on, settled, thin
+from pratique.science.health.parasites.lineage import settled, share_out, thin
 
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
-
-
-@njit(cache=True, error_model="numpy")
-def _lay(calendar: Indices, row: Array, step: int, eggs: int, normals: np.random.Generator) -> int:
-    """Share out eggs over the steps they hatch at; return how many ever hatch."""
-    left, before, living = eggs, 0.0, 0
-    for wait in range(row.shape[0]):
-        share = row[wait] - before
-        if share <= 0.0:
-            continue
-        hatch = left if before + share >= 1.0 else int(normals.binomial(left, min(share / (1.0 - before), 1.0)))
-        calendar[min(step + max(wait, 1), calendar.shape[0] - 1)] += hatch
-        living += hatch
-        left -= hatch
-        before = row[wait]
-        if left == 0:
-            break
-    return living
 
 
 @njit(cache=True, error_model="numpy")
@@ -81,12 +63,12 @@ def follow_laying(  # noqa: C901, PLR0912, PLR0913, PLR0917 - a compiled loop ta
                 swim_until = max(swim_until, t + alive_steps[k])
                 room = max(int(cap[t]) - young - adults, 0)
                 new = min(settled(settling[k, t], clumping[k], hatching[t], normals), room)
-                put_on(maturing, host_cdf[k], t, new, False, normals)
+                share_out(maturing, host_cdf[k], t, new, normals)
                 young += new
             if adults > 0:
                 laid = int(normals.poisson(adults * eggs_per_step[k] * viable[k]))
                 if laid > 0:
-                    eggs += _lay(hatching, off_cdf[k], t, laid, normals)
+                    eggs += share_out(hatching, off_cdf[k], t, laid, normals)
             young -= maturing[t]
             adults += maturing[t]
             on = young + adults

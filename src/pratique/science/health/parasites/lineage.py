@@ -53,25 +53,37 @@ def thin(calendar: Indices, after: int, survival: float, normals: np.random.Gene
 
 
 @njit(cache=True, error_model="numpy")
-def put_on(calendar: Indices, row: Array, step: int, count: int, is_old: bool, normals: np.random.Generator) -> None:
-    """Put newly settled ones on the calendar of leaving; old ones have been on the fish for some of their time."""
-    for _ in range(count):
-        stay = duration_of(row, normals.random())
-        if is_old:
-            stay = int(stay * normals.random())
-        calendar[min(step + max(stay, 1), calendar.shape[0] - 1)] += 1
+def share_out(calendar: Indices, row: Array, step: int, count: int, normals: np.random.Generator) -> int:
+    """Put `count` that begin a stage on the calendar of its end; return how many ever end it.
+
+    Few are drawn one by one, many by one binomial a step, which is the same multinomial draw.
+    """
+    last = calendar.shape[0] - 1
+    if count < row.shape[0]:
+        ending = 0
+        for _ in range(count):
+            wait = duration_of(row, normals.random())
+            if wait < row.shape[0]:
+                calendar[min(step + max(wait, 1), last)] += 1
+                ending += 1
+        return ending
+    left, before = count, 0.0
+    for wait in range(row.shape[0]):
+        share = row[wait] - before
+        if share > 0.0 and left > 0:
+            ends = left if row[wait] >= 1.0 else int(normals.binomial(left, min(share / (1.0 - before), 1.0)))
+            calendar[min(step + max(wait, 1), last)] += ends
+            left -= ends
+            before = row[wait]
+    return count - left
 
 
 @njit(cache=True, error_model="numpy")
-def _put_off(calendar: Indices, row: Array, step: int, count: int, normals: np.random.Generator) -> int:
-    """Put those that left on the calendar of hatching; return how many of them ever hatch."""
-    living = 0
+def _put_old(calendar: Indices, row: Array, step: int, count: int, normals: np.random.Generator) -> None:
+    """Put those that came on a newcomer on the calendar: an evenly drawn share of their stay is over."""
     for _ in range(count):
-        wait = duration_of(row, normals.random())
-        if wait < row.shape[0]:
-            calendar[min(step + max(wait, 1), calendar.shape[0] - 1)] += 1
-            living += 1
-    return living
+        stay = int(duration_of(row, normals.random()) * normals.random())
+        calendar[min(step + max(stay, 1), calendar.shape[0] - 1)] += 1
 
 
 @njit(cache=True, error_model="numpy")
@@ -118,17 +130,17 @@ def follow(  # noqa: C901, PLR0913, PLR0917 - a compiled loop takes plain arrays
                 on -= thin(leaving, t, host_survival[k, t], normals)
             if arriving[k, t] > 0.0:
                 new = 1 + int(normals.poisson(max(arriving[k, t] - 1.0, 0.0)))
-                put_on(leaving, host_cdf[k], t, new, True, normals)
+                _put_old(leaving, host_cdf[k], t, new, normals)
                 on += new
             if hatching[t] > 0:
                 off -= hatching[t]
                 swim_until = max(swim_until, t + alive_steps[k])
                 new = min(settled(settling[k, t], clumping[k], hatching[t], normals), max(int(cap[t]) - on, 0))
-                put_on(leaving, host_cdf[k], t, new, False, normals)
+                share_out(leaving, host_cdf[k], t, new, normals)
                 on += new
             if leaving[t] > 0:
                 on -= leaving[t]
-                off += _put_off(hatching, off_cdf[k], t, int(normals.binomial(leaving[t], viable[k])), normals)
+                off += share_out(hatching, off_cdf[k], t, int(normals.binomial(leaving[t], viable[k])), normals)
             on_animals[r, t] = on
             is_living[r, t] = on + off > 0 or swim_until >= t
             if looks[t] == 1:
