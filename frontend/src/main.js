@@ -4,3 +4,4 @@ import "./writing.js";
 import "./charts.js";
 import "./bench.js";
 import "./what_if.js";
+import "./outline.js";

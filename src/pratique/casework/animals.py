@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from pratique import knowledge
+from pratique.casework.bodies import body_told
 from pratique.casework.charts import breathing_chart, condition_chart, only_charts
 from pratique.casework.concerns.pieces import about
 from pratique.casework.facts import Facts
@@ -20,6 +21,7 @@ from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import AnimalSheet, Concern, Evidence, ListGroup, ListLine, NextStep, Reason
 from pratique.casework.unseen import no_concern_words
 from pratique.casework.words import amount, sentence_case, when
+from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.animals import Observation
 from pratique.ledger.queries import entries_about
@@ -74,6 +76,7 @@ def animal_sheet(household: Household, key: str, *, now: datetime) -> AnimalShee
     batch = household.batches.get(animal.batch or "")
     concerns = concerns_about(all_concerns(facts, healths), ("animal", key))
     shown = resident(household, animal, health)
+    looks = entries_about(f"animal/{key}", ["observation"], since=facts.since, until=now)
     return AnimalSheet(
         about=about(animal),
         species_words=sentence_case(shown.species_words),
@@ -93,10 +96,11 @@ def animal_sheet(household: Household, key: str, *, now: datetime) -> AnimalShee
             (household.place_name(stay.system, stay.compartment), stay.since, stay.until, stay.entry)
             for stay in reversed(animal.stays)
         ),
-        seen=_seen(facts, animal),
+        seen=_seen(looks),
         photos=photos_of(f"animal/{key}", now),
         concerns=concerns,
         steps=_steps(animal),
+        body=body_told(health, looks) if is_fish else None,
     )
 
 
@@ -118,8 +122,7 @@ def _gist(facts: Facts, health: AnimalHealth, concerns: tuple[Concern, ...]) -> 
     return f"In {where} since {since.removeprefix('on ')}. {rest}"
 
 
-def _seen(facts: Facts, animal: AnimalState) -> tuple[Evidence, ...]:
-    entries = entries_about(f"animal/{animal.key}", ["observation"], since=facts.since, until=facts.now)
+def _seen(entries: list[Recorded]) -> tuple[Evidence, ...]:
     found = [
         Evidence(words, one.happened_at, one.id)
         for one in reversed(entries[-_SEEN:])
@@ -138,6 +141,10 @@ def observation_words(seen: Observation) -> str:
     parts += seen.signs
     if seen.depth_over_length is not None:
         parts.append(f"depth over length {amount(seen.depth_over_length, 2)}")
+    if seen.length_cm is not None:
+        parts.append(f"{amount(seen.length_cm, 1, 'cm')} long")
+    if seen.weight_g is not None:
+        parts.append(f"{amount(seen.weight_g, 1, 'g')}")
     if seen.condition_step is not None:
         parts.append(f"condition {seen.condition_step} of 0 to 3")
     if seen.charges is not None:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from pratique.casework.sheets.body import BodyTold
 from pratique.casework.sheets.chart import Chart
 from pratique.casework.sheets.concern import Concern
 from pratique.casework.sheets.lines import About, Evidence, FeedMark, NextStep, Reason
@@ -32,3 +33,4 @@ class AnimalSheet:
     photos: tuple[tuple[str, str, datetime, UUID], ...]
     concerns: tuple[Concern, ...]
     steps: tuple[NextStep, ...]
+    body: BodyTold | None = None

@@ -7,10 +7,11 @@ picture, so its scale falls out; what does not is the hand that sets the points 
 
 import math
 from dataclasses import dataclass
+from statistics import NormalDist
 
 from pratique.science.chemistry.domain import DomainError, require_within
-from pratique.science.estimation.reading import NORMAL_95
 
+_NORMAL_95 = NormalDist().inv_cdf(0.975)
 _LARGEST_YAW_DEGREES = 60.0
 
 
@@ -46,7 +47,7 @@ class OutlineRatio:
     @property
     def plus_minus(self) -> float:
         """Return the error of the ratio, 95 %."""
-        return NORMAL_95 * self.sd
+        return _NORMAL_95 * self.sd
 
 
 class NoOutline(DomainError):

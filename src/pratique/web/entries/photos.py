@@ -29,8 +29,13 @@ def photo_file(request: HttpRequest, sha256: str) -> FileResponse:  # noqa: ARG0
 @require_safe
 def photo_page(request: HttpRequest, sha256: str) -> HttpResponse:
     """Show a picture large, with what was said about it."""
-    rows = Entry.objects.filter(kind="photo", payload__contains=sha256).order_by("-seq")
-    entry = next((one for row in rows if (one := Recorded.of(row)).raw.get("sha256") == sha256), None)
+    entry = newest_entry_of(sha256)
     if entry is None:
         raise Http404
     return render(request, "pratique/entries/photo.html", {"told": told_of(entry, household_of(request))})
+
+
+def newest_entry_of(sha256: str) -> Recorded | None:
+    """Return the entry that last spoke of a stored picture, or None for one no entry speaks of."""
+    rows = Entry.objects.filter(kind="photo", payload__contains=sha256).order_by("-seq")
+    return next((one for row in rows if (one := Recorded.of(row)).raw.get("sha256") == sha256), None)

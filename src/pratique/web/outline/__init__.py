@@ -1,0 +1,1 @@
+"""The page on which a body is measured on a picture."""
