@@ -127,3 +127,9 @@ def protocol(key: str) -> Protocol:
     """Return one protocol by its key or short name; KeyError with a plain sentence for an unknown one."""
     by_short_name = {one.short_name: one for one in protocols() if one.short_name}
     return by_short_name.get(key) or pick(_protocols(), key, what="protocol")
+
+
+def protocol_text(key: str) -> str:
+    """Return the file of a shipped protocol, to be copied and changed; KeyError for an unknown key."""
+    name = f"{protocol(key).key}.toml"
+    return files("pratique.knowledge").joinpath("figures", _FOLDER, name).read_text(encoding="utf-8")
