@@ -43,13 +43,14 @@ def test_weight_is_told_from_length_alone_with_its_range(keeper):
 
 
 def test_a_weighed_fish_is_set_against_its_shape(keeper):
-    """4.06 g is 0.80 times the curve's 5.08; K = 100·4.06/216 = 1.88."""
+    """4.06 g is 0.80 times the curve's 5.08; K = 100·4.06/216 = 1.88, on the curve 2.35."""
     keeper.write(2, Observation(animal=FISH, weight_g=4.06))
     found = lines(3)
     assert found["Weight"] == "4.06 ± 0.24 g, weighed yesterday 12:00"
     assert found["Against its shape"].startswith("0.80 times what clownfish of its length weigh (0.")
     assert (
-        "50 % likely to be light, under 0.8 times. Its condition factor 100·W/L³ is 1.88." in found["Against its shape"]
+        "50 % likely to be light, under 0.8 times. Its condition factor 100·W/L³ is 1.88, on the curve 2.35."
+        in found["Against its shape"]
     )
     assert "Its own pictures over weeks" in found["Against its shape"]
 

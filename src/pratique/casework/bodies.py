@@ -20,6 +20,7 @@ from pratique.science.health.condition_curve import (
     against_curve,
     curve_between,
     fulton_k,
+    mean_k,
     weight_from_length,
 )
 from pratique.science.health.condition_holding import Holding, holding
@@ -125,7 +126,8 @@ def _against(length: _Measured | None, weight: _Measured | None, shape: BodyShap
         "Against its shape",
         f"{amount(one.value, 2)} times what {shape.name} of its length weigh "
         f"({amount(one.low, 2)} to {amount(one.high, 2)} with 95\u202f%); {percent(found.probability_light)} likely "
-        f"to be light, under {light_below:g} times. Its condition factor 100·W/L³ is {k}.{doubt}",
+        f"to be light, under {light_below:g} times. Its condition factor 100·W/L³ is {k}, on the curve "
+        f"{amount(mean_k(curve_of(shape), length.value), 2)}.{doubt}",
     )
 
 
