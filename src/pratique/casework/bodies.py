@@ -42,7 +42,7 @@ def body_told(health: AnimalHealth, seen: Iterable[Recorded]) -> BodyTold:
     """Return what is told of a fish's body; `seen` are the observations of it, the oldest first."""
     length, weight = _newest(health, seen)
     shape = knowledge.body_shape_of(knowledge.species_or_unknown(health.animal.species))
-    held = _holding(health)
+    held = holding_of(health)
     lines = (
         ("Length", _length_words(health, length)),
         ("Weight", _weight_words(health, length, weight, shape)),
@@ -144,7 +144,8 @@ def _depth(health: AnimalHealth) -> Iterator[tuple[str, str]]:
     yield "Depth over length", f"{words}, {_when(health, at_days(newest.at_day))}{kind}"
 
 
-def _holding(health: AnimalHealth) -> Holding | None:
+def holding_of(health: AnimalHealth) -> Holding | None:
+    """Return for how many days a fish has held its depth over length, or None where pictures of two days are missing."""
     return holding(
         health.depth_ratios,
         loss_per_week=knowledge.figure("condition.loss_per_week").value,
