@@ -145,7 +145,7 @@ def _depth(health: AnimalHealth) -> Iterator[tuple[str, str]]:
 
 
 def holding_of(health: AnimalHealth) -> Holding | None:
-    """Return for how many days a fish has held its depth over length, or None where pictures of two days are missing."""
+    """Return how many days a fish has held its depth over length; None without pictures of two days."""
     return holding(
         health.depth_ratios,
         loss_per_week=knowledge.figure("condition.loss_per_week").value,
