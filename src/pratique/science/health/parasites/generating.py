@@ -32,23 +32,28 @@ def _share(row: Array, at: int) -> float:
 
 
 @njit(cache=True, error_model="numpy")
-def _waited(row: Array, survival: Array, after: Array, begun: int, horizon: int) -> float:
-    """Return the chance that a stage begun at `begun`, and all of `after` it, has ended by the horizon.
+def _waited(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
+    row: Array, survival: Array, after: Array, begun: int, horizon: int, unseen: Array, living: float
+) -> float:
+    """Return the chance that a stage begun at `begun`, and all of `after` it, has ended by the horizon unseen.
 
     Ended where it is killed, where it passes at step u into what ends with chance after[u], or where it never passes.
+    What still waits at the horizon has not ended, and counts as `living`.
     """
-    lived, ended, passed = 1.0, 0.0, 0.0
+    lived, ended, passed = unseen[begun], 0.0, 0.0
+    last = row[row.shape[0] - 1]
     for wait in range(1, row.shape[0]):
         step = begun + wait
         if step > horizon:
             break
         share = _share(row, wait)
-        still = row[row.shape[0] - 1] - passed
+        still = last - passed
         ended += still * lived * (1.0 - survival[step])
         lived *= survival[step]
         ended += share * lived * after[step]
+        lived *= unseen[step]
         passed += share
-    return float(ended + 1.0 - row[row.shape[0] - 1])
+    return float(ended + living * lived * max(last - passed, 0.0) + 1.0 - last)
 
 
 @njit(cache=True, error_model="numpy")
@@ -76,30 +81,38 @@ def ended_by(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
     alive_steps: int,
     off_survival: Array,
     host_survival: Array,
+    unseen: Array,
+    living: float,
     hosted: Array,
     resident: Array,
 ) -> None:
-    """Fill, for every step a line may begin at, the chance that it has ended by the horizon.
+    """Fill, for every step a line may begin at, the chance that it has ended by the horizon and no look saw it.
 
-    `hosted` is for one newly settled at that step, `resident` for one that was on a newcomer: an adult where eggs are
-    laid, else one that has been on it for some of its time. Eggs are laid where `eggs_per_step` is at or above 0.
+    `unseen` is the chance at each step that a look misses one on the animals, 1 without a look. With `living` 1 it is
+    that of no look seeing it, ended or not; with 0 it must have ended. `hosted` is for one newly settled at that step,
+    `resident` for one that was on a newcomer: an adult where eggs are laid, else one that has been on it for some of its
+    time. Eggs are laid where `eggs_per_step` is at or above 0.
     """
     hatched, off, left = np.zeros(horizon + 1), np.zeros(horizon + 1), np.zeros(horizon + 1)
+    in_water = np.ones(horizon + 1)
     for t in range(horizon, -1, -1):
-        off[t] = 1.0 - viable + viable * _waited(off_row, off_survival, hatched, t, horizon)
+        off[t] = 1.0 - viable + viable * _waited(off_row, off_survival, hatched, t, horizon, in_water, living)
         if eggs_per_step < 0.0:
             left[t] = off[t]
-            hosted[t] = _waited(host_row, host_survival, left, t, horizon)
-            resident[t] = _waited(resident_row, host_survival, left, t, horizon)
+            hosted[t] = _waited(host_row, host_survival, left, t, horizon, unseen, living)
+            resident[t] = _waited(resident_row, host_survival, left, t, horizon, unseen, living)
         else:
             # Adults of now: of the step before, they lay at this one; left[t] is for one that has just matured.
+            left[t] = unseen[t] * living
             if t < horizon:
                 lives = adult_survival * host_survival[t + 1]
-                left[t] = 1.0 - lives + lives * np.exp(-eggs_per_step * (1.0 - off[t + 1])) * left[t + 1]
-            hosted[t] = _waited(host_row, host_survival, left, t, horizon)
+                later = lives * np.exp(-eggs_per_step * (1.0 - off[t + 1])) * left[t + 1]
+                left[t] = unseen[t] * (1.0 - lives + later)
+            hosted[t] = _waited(host_row, host_survival, left, t, horizon, unseen, living)
             resident[t] = np.exp(-eggs_per_step * (1.0 - off[t])) * left[t]
-        if _swum(alive_steps, off_survival, t, horizon):
-            hatched[t] = offspring(hosted[t], settling[t], clumping)
+        hatched[t] = offspring(hosted[t], settling[t], clumping)
+        if not _swum(alive_steps, off_survival, t, horizon):
+            hatched[t] *= living
 
 
 @njit(cache=True, error_model="numpy")
@@ -111,6 +124,46 @@ def _partly_over(row: Array, resident: Array) -> None:
             parts = 1.0 if stay == 1 or stay > wait else 0.0
             share += _share(row, stay) * (2.0 if wait == 1 and stay > 1 else parts) / stay
         resident[wait] = resident[wait - 1] + share
+
+
+@njit(cache=True, error_model="numpy")
+def chances_unseen(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
+    horizons: Indices,
+    host_cdf: Array,
+    off_cdf: Array,
+    viable: Array,
+    eggs_per_step: Array,
+    adult_survival: Array,
+    settling: Array,
+    clumping: Array,
+    alive_steps: Indices,
+    off_survival: Array,
+    host_survival: Array,
+    arriving: Array,
+    unseen: Array,
+    living: float,
+    found: Array,
+) -> None:
+    """Fill `found` (rows, horizons) with the chance that no stage lives at a horizon's end and no look saw a sign.
+
+    `unseen` (rows, steps) is the chance that a look at a step misses one; with `living` 1 a living stage may be left.
+    """
+    resident_row = np.zeros(host_cdf.shape[1])
+    for k in range(found.shape[0]):
+        _partly_over(host_cdf[k], resident_row)
+        for n in range(horizons.shape[0]):
+            horizon = horizons[n]
+            hosted, resident = np.zeros(horizon + 1), np.zeros(horizon + 1)
+            ended_by(
+                horizon, host_cdf[k], resident_row, off_cdf[k], viable[k], eggs_per_step[k], adult_survival[k],
+                settling[k], clumping[k], alive_steps[k], off_survival[k], host_survival[k], unseen[k], living,
+                hosted, resident,
+            )  # fmt: skip
+            total = 1.0
+            for t in range(horizon + 1):
+                if arriving[k, t] > 0.0:
+                    total *= resident[t] * np.exp(max(arriving[k, t] - 1.0, 0.0) * (resident[t] - 1.0))
+            found[k, n] = total
 
 
 @njit(cache=True, error_model="numpy")
@@ -130,18 +183,7 @@ def chances(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
     found: Array,
 ) -> None:
     """Fill `found` (rows, horizons) with the chance that no stage lives at the end of each horizon's step."""
-    resident_row = np.zeros(host_cdf.shape[1])
-    for k in range(found.shape[0]):
-        _partly_over(host_cdf[k], resident_row)
-        for n in range(horizons.shape[0]):
-            horizon = horizons[n]
-            hosted, resident = np.zeros(horizon + 1), np.zeros(horizon + 1)
-            ended_by(
-                horizon, host_cdf[k], resident_row, off_cdf[k], viable[k], eggs_per_step[k], adult_survival[k],
-                settling[k], clumping[k], alive_steps[k], off_survival[k], host_survival[k], hosted, resident,
-            )  # fmt: skip
-            total = 1.0
-            for t in range(horizon + 1):
-                if arriving[k, t] > 0.0:
-                    total *= resident[t] * np.exp(max(arriving[k, t] - 1.0, 0.0) * (resident[t] - 1.0))
-            found[k, n] = total
+    chances_unseen(
+        horizons, host_cdf, off_cdf, viable, eggs_per_step, adult_survival, settling, clumping, alive_steps,
+        off_survival, host_survival, arriving, np.ones_like(arriving), 0.0, found,
+    )  # fmt: skip

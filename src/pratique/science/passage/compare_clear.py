@@ -1,0 +1,180 @@
+"""The chance that a planned passage is clear, day by day: no living stage on the animals or in water moved with them.
+
+The chances are those of the generating functions, exact for each isolate, also after looks without a sign.
+Parasites are taken as independent of one another.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pratique.science.health.parasites.clearance import Belief, by_generating, chance_at_end
+from pratique.science.health.parasites.generating import chances_unseen
+from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Hazards, hazards_of, step_of
+from pratique.science.health.parasites.isolates import unknowns_of
+from pratique.science.health.parasites.sensitivity import sensitivities
+from pratique.science.passage.compare_days import cleared_on, days_of, looks_of
+from pratique.science.passage.legs import Plan
+
+type Array = NDArray[np.float64]
+
+# Between two days as near as this nothing is reckoned anew: P(clear) never falls, so that what lies between is known.
+_NEAR = 0.004
+_PARTS = 3
+_LEAST = 1e-300
+
+
+@dataclass(frozen=True)
+class ByDay:
+    """P(clear) at the end of each day from day 0 on, with the 90 % range of the isolates it may be."""
+
+    days: Array
+    probability: Array
+    low: Array
+    high: Array
+
+    @property
+    def at_end(self) -> tuple[float, float, float]:
+        """Return the chance on the last day, and its range."""
+        return float(self.probability[-1]), float(self.low[-1]), float(self.high[-1])
+
+    def day_reached(self, chance: float) -> float | None:
+        """Return the first day from which on it is clear with this chance; None where that is never."""
+        short = np.nonzero(self.probability < chance)[0]
+        after = 0 if len(short) == 0 else int(short[-1]) + 1
+        return float(self.days[after]) if after < len(self.days) else None
+
+
+@dataclass(frozen=True)
+class Looked:
+    """P(clear) at clearance where no sign was seen at any look, and how likely it is that none is seen."""
+
+    probability: float
+    low: float
+    high: float
+    p_no_sign: float
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What one unknown does to P(clear): its mean where the unknown is in its lowest and its highest third.
+
+    `share` is how much of the spread between isolates it explains by itself.
+    """
+
+    words: str
+    at_low: float
+    at_high: float
+    share: float
+
+
+def clear_by_day(
+    plan: Plan, beliefs: Mapping[str, Belief], *, animals: int, seed: int
+) -> tuple[ByDay, dict[str, ByDay]]:
+    """Return P(clear) of all parasites together, and of each, by day until clearance."""
+    found = {key: _chances(plan, belief, animals=animals, seed=seed) for key, belief in beliefs.items()}
+    rows = min(len(one) for one in found.values())
+    joined: Array = np.prod([one[:rows] for one in found.values()], axis=0)
+    mean: Array = np.prod([one.mean(axis=0) for one in found.values()], axis=0)
+    return _by_day(joined, mean), {key: _by_day(one, one.mean(axis=0)) for key, one in found.items()}
+
+
+def _by_day(rows: Array, mean: Array) -> ByDay:
+    low, high = np.quantile(rows, (0.05, 0.95), axis=0)
+    return ByDay(np.arange(rows.shape[1], dtype=np.float64), mean, np.minimum(low, mean), np.maximum(high, mean))
+
+
+def _chances(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Array:
+    """Return (isolates, days) the chance of being clear at the end of each day; the last is clearance."""
+    days = days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed)
+    hazards = hazards_of(
+        days, belief.isolates, lethal_below_psu=belief.lethal_below_psu, cap_per_animal=belief.cap_per_animal
+    )
+    count = int(np.floor(cleared_on(plan) + 1e-9)) + 1
+    ends = np.minimum(np.arange(count) * STEPS_PER_DAY, days.steps - 1)
+    if ends[-1] < days.steps - 1:
+        ends = np.append(ends, days.steps - 1)
+
+    def chances_at(places: Sequence[int]) -> Array:
+        at = np.array([ends[place] for place in places], dtype=np.int64)
+        return 1.0 - belief.carried_in * (1.0 - by_generating(hazards, belief.isolates, at))
+
+    return _filled(chances_at, len(ends))
+
+
+def _filled(chances_at: Callable[[Sequence[int]], Array], count: int) -> Array:
+    """Return every column, halving what lies between two that differ, and drawing a line between two that do not."""
+    known = dict(zip((0, count - 1), chances_at((0, count - 1)).T, strict=True))
+    open_spans = [(0, count - 1)]
+    while open_spans:
+        wanted = [(low, high) for low, high in open_spans if high - low > 1 and _differ(known[low], known[high])]
+        middles = sorted({(low + high) // 2 for low, high in wanted})
+        known |= dict(zip(middles, chances_at(middles).T, strict=True)) if middles else {}
+        open_spans = [half for low, high in wanted for half in ((low, (low + high) // 2), ((low + high) // 2, high))]
+    places = sorted(known)
+    columns = np.stack([known[place] for place in places])
+    every = np.arange(count)
+    return np.stack([np.interp(every, places, row) for row in columns.T])
+
+
+def _differ(one: Array, other: Array) -> bool:
+    return abs(float(other.mean() - one.mean())) > _NEAR
+
+
+def after_looks(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Looked:
+    """Return P(clear) of one parasite at clearance where every look found nothing, exact for each isolate."""
+    days = days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed)
+    hazards = hazards_of(
+        days, belief.isolates, lethal_below_psu=belief.lethal_below_psu, cap_per_animal=belief.cap_per_animal
+    )
+    unseen = np.ones_like(hazards.arriving)
+    for day in looks_of(plan):
+        unseen[:, step_of(day)] = np.exp(-belief.isolates.seeing)
+    end = np.array([days.steps - 1], dtype=np.int64)
+    gone, missed = (_unseen(hazards, belief, unseen, end, living=living) for living in (0.0, 1.0))
+    free, carried = 1.0 - belief.carried_in, belief.carried_in
+    heard = free + carried * missed
+    each = (free + carried * gone) / np.maximum(heard, _LEAST)
+    low, high = _weighed_range(each, heard)
+    return Looked(
+        probability=float((free + carried * gone.mean()) / max(heard.mean(), _LEAST)),
+        low=low,
+        high=high,
+        p_no_sign=float(heard.mean()),
+    )
+
+
+def _unseen(hazards: Hazards, belief: Belief, unseen: Array, end: NDArray[np.int64], *, living: float) -> Array:
+    isolates, found = belief.isolates, np.empty((len(belief.isolates), 1))
+    chances_unseen(
+        end, isolates.host_cdf, isolates.off_cdf, isolates.viable, isolates.eggs_per_step, isolates.adult_survival,
+        hazards.settling, isolates.clumping, isolates.alive_steps, hazards.off_survival, hazards.host_survival,
+        hazards.arriving, unseen, living, found,
+    )  # fmt: skip
+    return found[:, 0]
+
+
+def _weighed_range(values: Array, weights: Array) -> tuple[float, float]:
+    """Return the 90 % range of values of unequal weight."""
+    order = np.argsort(values)
+    heaped = np.cumsum(weights[order]) / max(float(weights.sum()), _LEAST)
+    low, high = (values[order][min(int(np.searchsorted(heaped, at)), len(values) - 1)] for at in (0.05, 0.95))
+    return float(low), float(high)
+
+
+def effects_on(plan: Plan, belief: Belief, *, animals: int, seed: int) -> tuple[Effect, ...]:
+    """Return what each unknown of one parasite does to P(clear) at clearance, the one that matters most first."""
+    days = days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed)
+    chance = chance_at_end(days, belief)
+    unknowns = unknowns_of(belief.isolates)
+    shares = sensitivities(chance, unknowns)
+    found = [_effect(words, values, chance, shares[words]) for words, values in unknowns if np.ptp(values) > 0.0]
+    return tuple(sorted(found, key=lambda one: abs(one.at_high - one.at_low), reverse=True))
+
+
+def _effect(words: str, values: Array, chance: Array, share: float) -> Effect:
+    ordered = chance[np.argsort(values, kind="stable")]
+    parts = np.array_split(ordered, _PARTS)
+    return Effect(words, float(parts[0].mean()), float(parts[-1].mean()), share)
