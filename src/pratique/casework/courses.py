@@ -17,10 +17,13 @@ from pratique.casework.dosing_words import band_words
 from pratique.casework.facts import Facts
 from pratique.casework.health import health_of
 from pratique.casework.rounds import all_concerns, concerns_about
-from pratique.casework.sheets import CourseSheet, NextStep
+from pratique.casework.sheets import CourseSheet, NextStep, Reason
+from pratique.casework.words import days_words, listed
+from pratique.knowledge import Combination
 from pratique.ledger.household import Household
 from pratique.ledger.states import CourseState
 
+_LOW_SALINITY, _LOWERED = "low_salinity", "lowered salinity"
 _STANDING = {"planned": "planned, not begun", "open": "under way", "finished": "finished"}
 
 
@@ -54,9 +57,25 @@ def course_sheet(household: Household, key: str, *, now: datetime) -> CourseShee
         advice=advice_for(facts, copper) if course.standing == "open" else None,
         concerns=concerns_about(all_concerns(facts, health_of(facts)), *subjects),
         cautions=tuple(one.text for one in knowledge.cautions_for(course.substance)),
+        beside=_beside(course),
         reasons=course_reasons(copper),
         steps=_steps(course),
     )
+
+
+def _beside(course: CourseState) -> tuple[Reason, ...]:
+    """Return what goes with the dose, and what must not: before, during and after; nothing once it is over."""
+    if course.standing == "finished":
+        return ()
+    notes = [Reason(one.words, one.source, one.status.value) for one in knowledge.notes_for(course.substance)]
+    pairs = [one for one in knowledge.combinations() if course.substance in {*one.one, *one.other}]
+    return (*notes, *(Reason(_not_with(one, course.substance), one.source, one.status.value) for one in pairs))
+
+
+def _not_with(pair: Combination, substance: str) -> str:
+    others = [one for one in (pair.other if substance in pair.one else pair.one) if one != substance]
+    names = listed([knowledge.substance_or_unknown(one).name if one != _LOW_SALINITY else _LOWERED for one in others])
+    return f"Not with {names}, {days_words(pair.days_apart)} apart. {pair.words}"
 
 
 def _probability(copper: CourseCopper) -> float | None:

@@ -82,5 +82,6 @@ class CourseSheet:
     advice: Advice | None
     concerns: tuple[Concern, ...]
     cautions: tuple[str, ...]
+    beside: tuple[Reason, ...] = ()
     reasons: tuple[Reason, ...]
     steps: tuple[NextStep, ...]

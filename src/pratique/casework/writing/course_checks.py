@@ -11,9 +11,10 @@ from pratique.casework.invertebrates import harmed_in, is_invertebrate
 from pratique.casework.timeline import at_days
 from pratique.casework.words import day_words, listed, sentence_case
 from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.combining import check_combining
 from pratique.casework.writing.dangers import open_courses
 from pratique.casework.writing.numbers import plain
-from pratique.knowledge import Band, Substance
+from pratique.knowledge import Band, Species, Substance
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState, BatchState, StockState, SystemState
 
@@ -93,11 +94,13 @@ def check_system(asked: Asked, system: SystemState, substance: Substance) -> Non
 def check_who(asked: Asked, system: SystemState, substance: Substance, batch: BatchState | None) -> None:
     """Ask about animals that take copper badly, and about those that were moved or medicated not long ago."""
     animals = _treated(asked.household, system, batch)
+    check_combining(asked, system, substance, animals)
     if substance.constituent == CONSTITUENT:
         for animal in animals:
             kind = knowledge.species_or_unknown(animal.species)
             if kind.copper_caution == "high":
-                asked.doubt("substance", f"{animal.name}: {kind.copper_note} Plan it all the same?")
+                other = _other_ways(kind)
+                asked.doubt("substance", f"{animal.name}: {kind.copper_note} {other}Plan it all the same?")
     tired: dict[tuple[str, str], list[str]] = defaultdict(list)
     facts = Facts(asked.household, asked.at)
     for animal in animals:
@@ -108,6 +111,22 @@ def check_who(asked: Asked, system: SystemState, substance: Substance, batch: Ba
     for (words, day), names in tired.items():
         verb = "counts" if len(names) == 1 else "count"
         asked.doubt("batch", f"{listed(names)}: {words}, and {verb} as rested from {day}. Plan it all the same?")
+
+
+def _other_ways(kind: Species) -> str:
+    """Return which other protocols are open to a kind that takes copper badly, or nothing."""
+    known = next(
+        (
+            one
+            for one in knowledge.alternatives()
+            if one.agent == CONSTITUENT and (kind.family in one.families or kind.copper_caution in one.cautions)
+        ),
+        None,
+    )
+    if known is None:
+        return ""
+    names = [f"“{knowledge.protocol(key).name}”" for key in known.protocols]
+    return f"Another way for it: {' or '.join(names)} ({known.status}). "
 
 
 def _treated(household: Household, system: SystemState, batch: BatchState | None) -> tuple[AnimalState, ...]:
