@@ -186,6 +186,16 @@ def test_a_leg_behind_a_shut_gate_needs_words() -> None:
     assert write_form("leg", desk(), {"batch": "b1", "leg": "treat", "words": words})[0].raw["words"] == words
 
 
+def test_recovery_is_passed_over_only_with_a_reason() -> None:
+    """A word is no reason; what is written stays in the ledger."""
+    for day, leg in ((18, "receive"), (20, "treat")):
+        put(Leg(batch="b1", leg=leg), at(day, month=10))
+    hasty = {"batch": "b1", "leg": "introduce", "words": "no time"}
+    assert problems_of("leg", hasty)["words"].startswith("This leaves out the recovery")
+    words = "The display is empty and serves as the clean tank."
+    assert write_form("leg", desk(), hasty | {"words": words})[0].raw["words"] == words
+
+
 def test_a_leg_passed_over_needs_words() -> None:
     """The next leg is filled in; another one must be explained."""
     put(Leg(batch="b1", leg="receive"), at(18, month=10))

@@ -1,6 +1,7 @@
 """Concerns about what is planned: medicine on animals that take it badly, or that have had enough for now."""
 
 from collections.abc import Iterator
+from math import ceil
 from uuid import UUID
 
 from pratique import knowledge
@@ -13,7 +14,7 @@ from pratique.casework.sheets import Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.timeline import at_days, days_of
 from pratique.casework.words import days_words, sentence_case, short_day
 from pratique.ledger.states import AnimalState, CourseState
-from pratique.science.health.rest import Exposed
+from pratique.science.health.rest import Exposed, rest_owed
 
 
 def planning_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> Iterator[Concern]:
@@ -62,6 +63,22 @@ def _tiring(health: AnimalHealth) -> list[Exposed]:
     if binding is None or binding.at_day + _rest_days(binding) <= days_of(health.facts.now):
         return []
     return [binding]
+
+
+def _owed_words(health: AnimalHealth) -> Iterator[str]:
+    """Yield an animal's budget of rest where several exposures ask for it at once."""
+    owed = rest_owed(
+        health.exposures,
+        now=days_of(health.facts.now),
+        after_move_days=knowledge.figure("rest.minimum_days").value,
+        after_medicine_days=knowledge.figure("rest.after_medicine_days").value,
+    )
+    if len(owed.exposures) > 1:
+        why = "; ".join(one.words for one in owed.exposures)
+        yield (
+            f"{health.animal.name} owes {days_words(float(ceil(owed.days)))} of rest in all, one after another: {why}. "
+            "That rests add up is our own guess."
+        )
 
 
 def _harming(facts: Facts, course: CourseState) -> Iterator[Concern]:
@@ -148,6 +165,7 @@ def _not_rested(facts: Facts, course: CourseState, tired: list[tuple[AnimalHealt
         since=course.planned.astimezone(facts.zone).date(),
         said=(
             *(f"{health.animal.name}: {exposed.words}." for health, exposed in tired),
+            *(words for health, _ in tired for words in _owed_words(health)),
             f"At least {days_words(quiet)} of quiet after a move, {days_words(after)} after a medicine, and eating, "
             "come before the first medicine.",
         ),

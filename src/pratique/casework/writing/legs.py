@@ -21,6 +21,7 @@ from pratique.ledger.household import Household
 from pratique.ledger.kinds.animals import Leg
 from pratique.ledger.states import BatchState
 from pratique.science.passage.gates import criteria_of, gate
+from pratique.science.passage.legs import MIN_REASON_LETTERS, RECOVERY
 
 
 def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
@@ -94,10 +95,23 @@ def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
     names = {one.key: one.name for one in _legs(batch)}
     if any(one.leg == leg for one in batch.legs):
         asked.doubt("leg", f"{batch.name} began “{names[leg]}” before. Does it begin anew?")
+    elif _passes_over_recovery(batch, leg) and len(asked.words) < MIN_REASON_LETTERS:
+        asked.problem(
+            "words",
+            "This leaves out the recovery: the days in clean water in which they eat again and regain what they lost. "
+            "Write why they go without it, or choose it; the ledger keeps your words.",
+        )
     elif not asked.words and expected:
         asked.problem(
             "words", f"“{names[expected]}” comes before “{names[leg]}”. Write why it is passed over, or choose it."
         )
+
+
+def _passes_over_recovery(batch: BatchState, leg: str) -> bool:
+    """Return whether a leg after the recovery is to begin, and the recovery never did."""
+    keys = [one.key for one in _legs(batch)]
+    begun = {one.leg for one in batch.legs}
+    return RECOVERY in keys and RECOVERY not in begun and keys.index(leg) > keys.index(RECOVERY)
 
 
 def _check_gate(asked: Asked, batch: BatchState, leg: str) -> None:
