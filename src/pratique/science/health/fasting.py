@@ -22,7 +22,7 @@ def resting_oxygen_clarke1999(weight_g: float, temperature_c: float) -> float:
     require_above_zero("The weight", weight_g, unit="g")
     require_within("The temperature", temperature_c, lower=0.0, upper=35.0, unit="°C")
     for_50_g = math.exp(15.7 - 5.02 * 1000.0 / (temperature_c + _KELVIN_AT_0_C))
-    return for_50_g * _MG_O2_PER_MMOL * (weight_g / _AT_WEIGHT_G) ** _WEIGHT_EXPONENT
+    return float(for_50_g * _MG_O2_PER_MMOL * (weight_g / _AT_WEIGHT_G) ** _WEIGHT_EXPONENT)
 
 
 def fasting_loss_per_day(weight_g: float, temperature_c: float) -> float:

@@ -90,8 +90,8 @@ def ended_by(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
 
     `unseen` is the chance at each step that a look misses one on the animals, 1 without a look. With `living` 1 it is
     that of no look seeing it, ended or not; with 0 it must have ended. `hosted` is for one newly settled at that step,
-    `resident` for one that was on a newcomer: an adult where eggs are laid, else one that has been on it for some of its
-    time. Eggs are laid where `eggs_per_step` is at or above 0.
+    `resident` for one that was on a newcomer: an adult where eggs are laid, else one that has been on it for some
+    of its time. Eggs are laid where `eggs_per_step` is at or above 0.
     """
     hatched, off, left = np.zeros(horizon + 1), np.zeros(horizon + 1), np.zeros(horizon + 1)
     in_water = np.ones(horizon + 1)
