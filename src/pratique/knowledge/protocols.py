@@ -109,13 +109,15 @@ class Protocol:
     copper_form: CopperForm | None = None
     short_name: str = ""
     recovery_dropped: str = ""
+    place_in_list: float = 100.0
 
 
 @cache
 def _protocols() -> Mapping[str, Protocol]:
     folder = files("pratique.knowledge").joinpath("figures", _FOLDER)
     names = sorted(one.name for one in folder.iterdir() if one.name.endswith(".toml"))
-    return {key: one for name in names for key, one in read(f"{_FOLDER}/{name}", Protocol).items()}
+    found = [one for name in names for one in read(f"{_FOLDER}/{name}", Protocol).values()]
+    return {one.key: one for one in sorted(found, key=lambda one: one.place_in_list)}
 
 
 def protocols() -> tuple[Protocol, ...]:

@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 from pratique import knowledge
 from pratique.casework.protocol_files import ProtocolRefused, read_protocol
 from pratique.cli.main import app
+from pratique.science.passage.legs import lay_out
 
 SHIPPED = [one.key for one in knowledge.protocols()]
 
@@ -178,3 +179,21 @@ def test_a_file_that_is_not_there_gets_a_sentence(tmp_path: Path) -> None:
     """No trace."""
     said = CliRunner().invoke(app, ["protocol", "check", str(tmp_path / "none.toml")])
     assert (said.exit_code, "cannot be read as text" in said.stderr) == (1, True)
+
+
+EXAMPLES = Path(__file__).parents[3] / "examples"
+
+
+def test_the_example_of_an_own_protocol_has_a_week_of_recovery_more() -> None:
+    """Harbour Row's own: the shipped copper protocol, and seven days more in clean water."""
+    own = read_protocol((EXAMPLES / "harbour_row_copper.toml").read_text(encoding="utf-8"))
+    mine, shipped = lay_out(own, 26.0), lay_out(knowledge.protocol("copper-30"), 26.0)
+    assert mine.days_total == shipped.days_total + 7.0
+
+
+def test_the_example_with_a_mistake_is_refused_with_the_line() -> None:
+    """Moves four days apart let cysts hatch from day 3 on (Colorni 1985)."""
+    text = (EXAMPLES / "harbour_row_transfer_with_a_mistake.toml").read_text(encoding="utf-8")
+    with pytest.raises(ProtocolRefused, match="moves 96 hours apart") as refused:
+        read_protocol(text)
+    assert [one.line for one in refused.value.mistakes] == [_line(text, "every_hours")]
