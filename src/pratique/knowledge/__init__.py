@@ -4,11 +4,22 @@ from pratique.knowledge.body_shapes import BodyDepth, BodyShape, body_depth_of, 
 from pratique.knowledge.cautions import Caution, cautions_for
 from pratique.knowledge.constituents import Constituent, constituent, constituents
 from pratique.knowledge.copper import Band, CopperForm, copper_band
+from pratique.knowledge.courses import (
+    Alternative,
+    Combination,
+    CourseNote,
+    alternatives,
+    combination_of,
+    combinations,
+    course_notes,
+    notes_for,
+)
 from pratique.knowledge.due import DueRule, due_rules
 from pratique.knowledge.findings import FindingKind, finding_kind, finding_kinds
 from pratique.knowledge.foods import Food, food, foods
 from pratique.knowledge.loading import FigureRefused
 from pratique.knowledge.methods import MethodFigure, method, methods
+from pratique.knowledge.parasites import Parasite, parasite, parasites
 from pratique.knowledge.protocols import (
     CoursePlan,
     GateCriterion,
@@ -17,6 +28,7 @@ from pratique.knowledge.protocols import (
     Protocol,
     ReadingPlan,
     protocol,
+    protocol_text,
     protocols,
 )
 from pratique.knowledge.solubilities import Solubility, solubilities, solubility
@@ -34,12 +46,15 @@ from pratique.knowledge.unknown import (
 
 __all__ = [
     "PROTOCOL_KNOWN",
+    "Alternative",
     "Band",
     "BodyDepth",
     "BodyShape",
     "Caution",
+    "Combination",
     "Constituent",
     "CopperForm",
+    "CourseNote",
     "CoursePlan",
     "DueRule",
     "Figure",
@@ -50,6 +65,7 @@ __all__ = [
     "Leg",
     "MethodFigure",
     "MovesPlan",
+    "Parasite",
     "Protocol",
     "ReadingPlan",
     "Solubility",
@@ -57,15 +73,19 @@ __all__ = [
     "Status",
     "Substance",
     "all_species",
+    "alternatives",
     "body_depth_of",
     "body_depths",
     "body_shape_of",
     "body_shapes",
     "cautions_for",
+    "combination_of",
+    "combinations",
     "constituent",
     "constituent_or_unknown",
     "constituents",
     "copper_band",
+    "course_notes",
     "due_rules",
     "figure",
     "figures",
@@ -75,8 +95,12 @@ __all__ = [
     "foods",
     "method",
     "methods",
+    "notes_for",
+    "parasite",
+    "parasites",
     "protocol",
     "protocol_or_unknown",
+    "protocol_text",
     "protocols",
     "solubilities",
     "solubility",
