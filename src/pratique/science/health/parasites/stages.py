@@ -36,16 +36,20 @@ class StageDraws:
     alive_steps: Indices
 
 
-def stage_draws(parasite: str, *, temperature_c: float, count: int, seed: int) -> StageDraws:
+def stage_draws(
+    parasite: str, *, temperature_c: float, count: int, seed: int, off_host_shape: Shape | None = None
+) -> StageDraws:
     """Return the stages of `count` isolates drawn from what is not known of them, at a temperature in °C.
 
-    The same seed gives the same isolates at every temperature. Raises KeyError for an unknown parasite, DomainError for
+    The same seed gives the same isolates at every temperature. `off_host_shape` replaces that of
+    the knowledge. Raises KeyError for an unknown parasite, DomainError for
     a count below 1 and as `limits_of` does. Source: log-normal days within the limits seen, their medians exponential
     in temperature, as fitted in `hatching`.
     """
     if count < 1:
         raise DomainError("At least one isolate must be drawn.")
     known, limits = knowledge.parasite(parasite), limits_of(parasite, temperature_c)
+    off_shape = off_host_shape or known.off_host_shape
     normals = np.random.default_rng(seed)
     host = _days_cdf(
         known.host_shape,
@@ -53,9 +57,9 @@ def stage_draws(parasite: str, *, temperature_c: float, count: int, seed: int) -
         (limits.shortest_on_host, np.full(count, limits.longest_on_host)),
         normals,
     )
-    is_extreme = normals.random(count) < known.off_host_shape.chance_of_extreme
+    is_extreme = normals.random(count) < off_shape.chance_of_extreme
     latest = np.where(is_extreme, limits.latest_extreme, limits.latest_hatch)
-    off = _days_cdf(known.off_host_shape, temperature_c, (limits.earliest_hatch, latest), normals)
+    off = _days_cdf(off_shape, temperature_c, (limits.earliest_hatch, latest), normals)
     ever = _ever_hatching(known.ever_hatching, temperature_c, normals.random(count))
     infective = _steps(known.swimmer_infective_hours, normals.random(count))
     alive = np.maximum(_steps(known.swimmer_life_hours, normals.random(count)), infective)
