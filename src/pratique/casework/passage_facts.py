@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT, course_copper
-from pratique.casework.course_sureness import is_rough, sure_longest_days
+from pratique.casework.course_sureness import is_rough, sure_days, sure_longest_days
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.signs import bad_signs, clean_looks
@@ -88,7 +88,8 @@ def _at_target(
         for days, one in held.items()
         if one is not None and one.held is not None
     }
-    return AtTarget(sure_longest_days(known[0]), reached)
+    goes_on = course.stopped is None and stay[1] is None
+    return AtTarget(sure_longest_days(known[0]), reached, sure_days(known[0]) if goes_on else None)
 
 
 def _stay_in(animal: AnimalState, course: CourseState) -> tuple[datetime, datetime | None] | None:

@@ -1,32 +1,21 @@
 """The pages of passages: each batch's legs and gates, from arrival to settled."""
 
-from dataclasses import dataclass
 from datetime import datetime
-from uuid import UUID
 
 from pratique import knowledge
 from pratique.casework.concerns.pieces import about
-from pratique.casework.evidence import evidence_of
 from pratique.casework.facts import Facts
+from pratique.casework.gate_lines import animal_gate
+from pratique.casework.gates import AtGate, gate_of, leg_now
 from pratique.casework.health import AnimalHealth, health_of
-from pratique.casework.passage_facts import facts_for_gate
+from pratique.casework.passage_troubles import troubles_of
 from pratique.casework.people import resident
 from pratique.casework.rounds import all_concerns, concerns_about
-from pratique.casework.sheets import (
-    AnimalGate,
-    CriterionLine,
-    LegLine,
-    ListGroup,
-    ListLine,
-    NextStep,
-    PassageSheet,
-    Reason,
-)
-from pratique.casework.words import days_words, listed, percent, short_day
-from pratique.knowledge import GateCriterion, Leg, Protocol
+from pratique.casework.sheets import LegLine, ListGroup, ListLine, NextStep, PassageSheet, Reason, TroubleLine
+from pratique.casework.words import days_words, listed, short_day
+from pratique.knowledge import Protocol
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState, BatchState
-from pratique.science.passage.gates import Gate, criteria_of, gate
 
 _ROLE_WORDS = {
     "quarantine": "in a bare quarantine tank",
@@ -49,7 +38,7 @@ def passage_list(household: Household, *, now: datetime) -> tuple[ListGroup, ...
             ListLine(
                 about=about(batch),
                 words=listed([household.animals[key].name for key in batch.animals if key in household.animals]),
-                note=f"{_leg_now(batch).name}{f', day {day}' if day is not None else ''}",
+                note=f"{leg_now(batch).name}{f', day {day}' if day is not None else ''}",
                 weight=worst.weight if worst else None,
                 weight_words=worst.weight_words if worst else "",
             )
@@ -75,12 +64,16 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
         protocol_words=protocol.words,
         day=_day(facts, batch),
         gist=_gist(facts, batch, alive, shut),
-        legs=_legs(facts, batch, protocol, alive, gates),
+        legs=_legs(facts, batch, alive, gates, healths),
         animals=tuple(resident(household, one, healths.get(one.key)) for one in alive),
         courses=tuple((about(one), one.standing) for one in courses),
         concerns=concerns_about(all_concerns(facts, healths), ("batch", key), *subjects),
         reasons=(Reason(protocol.words, protocol.source, protocol.status.value),),
         steps=_steps(batch, protocol, alive, shut),
+        troubles=tuple(
+            TroubleLine(words=one.words, follows=one.follows, evidence=one.evidence)
+            for one in troubles_of(facts, batch)
+        ),
     )
 
 
@@ -90,49 +83,16 @@ def _day(facts: Facts, batch: BatchState) -> int | None:
     return (facts.now.astimezone(facts.zone).date() - batch.arrived.astimezone(facts.zone).date()).days
 
 
-def _leg_now(batch: BatchState) -> Leg:
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
-    begun = batch.legs[-1].leg if batch.legs else legs[0].key
-    return next((leg for leg in legs if leg.key == begun), legs[0])
-
-
-def leg_of_animal(facts: Facts, batch: BatchState, animal: AnimalState) -> Leg:
-    """Return the leg an animal is on: its batch's, or a later one where it has gone ahead into the box or display."""
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
-    begun = _leg_now(batch)
-    place = animal.place
-    if place is None:
-        return begun
-    compartment = facts.household.compartments.get(place.compartment or "")
-    system = facts.household.system_or_missing(place.system)
-    role = "box" if compartment is not None and compartment.form == "box" else system.role
-    ahead = [leg for leg in legs[legs.index(begun) :] if leg.system_role == role]
-    return ahead[0] if role in {"box", "display"} and ahead else begun
-
-
-@dataclass(frozen=True)
-class _AtGate:
-    """The leg an animal is on, and the gate at its end as the animal finds it."""
-
-    leg: Leg
-    gate: Gate
-
-
 def _gates(
     facts: Facts, batch: BatchState, alive: list[AnimalState], healths: dict[str, AnimalHealth]
-) -> dict[str, _AtGate]:
+) -> dict[str, AtGate]:
     """Return the gate before each animal, by its key."""
-    found = {}
-    for animal in alive:
-        leg = leg_of_animal(facts, batch, animal)
-        known = facts_for_gate(facts, batch, animal, healths.get(animal.key))
-        found[animal.key] = _AtGate(leg, gate(criteria_of(leg), known))
-    return found
+    return {animal.key: gate_of(facts, batch, animal, healths) for animal in alive}
 
 
 def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], shut: list[str]) -> str:
     day = _day(facts, batch)
-    first = f"Day {day}: {_leg_now(batch).name.lower()}." if day is not None else f"{_leg_now(batch).name}."
+    first = f"Day {day}: {leg_now(batch).name.lower()}." if day is not None else f"{leg_now(batch).name}."
     if not alive:
         return f"{first} No animal of this batch is here any more."
     if not shut:
@@ -143,10 +103,15 @@ def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], shut: list[
 
 
 def _legs(
-    facts: Facts, batch: BatchState, protocol: Protocol, alive: list[AnimalState], gates: dict[str, _AtGate]
+    facts: Facts,
+    batch: BatchState,
+    alive: list[AnimalState],
+    gates: dict[str, AtGate],
+    healths: dict[str, AnimalHealth],
 ) -> tuple[LegLine, ...]:
+    protocol = knowledge.protocol_or_unknown(batch.protocol)
     begun = {one.leg: one for one in batch.legs}
-    now_index = protocol.legs.index(_leg_now(batch))
+    now_index = protocol.legs.index(leg_now(batch))
     on_leg: dict[str, list[AnimalState]] = {}
     for animal in alive:
         on_leg.setdefault(gates[animal.key].leg.key, []).append(animal)
@@ -162,7 +127,7 @@ def _legs(
                 standing="done" if is_done else "now" if here or index == now_index else "ahead",
                 when_words=_when_words(facts, began.began if began else None, here),
                 role_words=_ROLE_WORDS.get(leg.system_role, leg.system_role),
-                gates=tuple(_gate_lines(one, gates[one.key]) for one in here),
+                gates=tuple(animal_gate(facts, batch, one, gates[one.key], healths.get(one.key)) for one in here),
             )
         )
     return tuple(lines)
@@ -175,36 +140,11 @@ def _when_words(facts: Facts, began: datetime | None, here: list[AnimalState]) -
     return f"{listed([one.name for one in here])} went ahead" if here else "not begun"
 
 
-def _gate_lines(animal: AnimalState, here: _AtGate) -> AnimalGate:
-    lines = []
-    for criterion, finding in zip(here.leg.criteria, here.gate.findings, strict=True):
-        lines.append(
-            CriterionLine(
-                status=finding.status,
-                title=criterion.words,
-                words=finding.words.removeprefix(f"{criterion.words}: "),
-                evidence=evidence_of(UUID(one) for one in finding.entries),
-                how_to_know=finding.how_to_know,
-                reason=Reason(_required_words(criterion), criterion.source, criterion.status.value),
-            )
-        )
-    return AnimalGate(about=about(animal), is_open=here.gate.is_open, criteria=tuple(lines))
-
-
-def _required_words(criterion: GateCriterion) -> str:
-    """Return what a gate asks for; days at target also with how sure they must be, which is our own figure."""
-    words = f"Required: {criterion.required:g} {criterion.unit}"
-    if criterion.key != "days_at_target":
-        return words
-    figure = knowledge.figure("gate.held_probability")
-    return f"{words}; they count as met from {percent(figure.value)} on ({figure.status.value}, {figure.source})"
-
-
 def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState], shut: list[str]) -> tuple[NextStep, ...]:
     if not alive:
         return ()
     keys = [leg.key for leg in protocol.legs]
-    index = keys.index(_leg_now(batch).key)
+    index = keys.index(leg_now(batch).key)
     steps = []
     if index + 1 < len(keys):
         following = protocol.legs[index + 1]

@@ -7,7 +7,7 @@ from pratique.casework.sheets.course import Advice, CourseSheet, DayCell, Likely
 from pratique.casework.sheets.growth import FindingLine, GrowthSheet
 from pratique.casework.sheets.lines import About, Coincidence, Evidence, FeedMark, NextStep, Reason
 from pratique.casework.sheets.listing import ListGroup, ListLine
-from pratique.casework.sheets.passage import AnimalGate, CriterionLine, LegLine, PassageSheet
+from pratique.casework.sheets.passage import AnimalGate, CriterionLine, LegLine, PassageSheet, TroubleLine
 from pratique.casework.sheets.system import LevelNow, Place, Resident, SystemSheet
 
 __all__ = [
@@ -42,5 +42,6 @@ __all__ = [
     "Resident",
     "Rounds",
     "SystemSheet",
+    "TroubleLine",
     "Weight",
 ]

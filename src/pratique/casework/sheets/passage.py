@@ -10,7 +10,11 @@ from pratique.casework.sheets.system import Resident
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CriterionLine:
-    """One criterion of a gate: met, not met or not known, with its number, evidence and how to make it known."""
+    """One criterion of a gate: met, not met or not known, with its number, evidence and how to make it known.
+
+    `earliest` says when it can be met if all goes well, `override` that the keeper lets it count, in whose words;
+    `details` what a number hangs on. `override_step` opens the form for that.
+    """
 
     status: Literal["met", "not met", "not known"]
     title: str
@@ -18,15 +22,35 @@ class CriterionLine:
     evidence: tuple[Evidence, ...]
     how_to_know: str
     reason: Reason
+    earliest: str = ""
+    override: str = ""
+    details: tuple[str, ...] = ()
+    override_step: NextStep | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnimalGate:
-    """The gate of one leg for one animal."""
+    """The gate of one leg for one animal, when it can open and all gates be passed, and what to look for.
+
+    `standing` says in a word or two whether it is fit and free of disease, or that it was cleared.
+    """
 
     about: About
     is_open: bool
     criteria: tuple[CriterionLine, ...]
+    standing: str = ""
+    earliest: str = ""
+    look_for: tuple[str, ...] = ()
+    steps: tuple[NextStep, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TroubleLine:
+    """What went another way than the plan, what follows from it, and the entries behind it."""
+
+    words: str
+    follows: str
+    evidence: tuple[Evidence, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,3 +80,4 @@ class PassageSheet:
     concerns: tuple[Concern, ...]
     reasons: tuple[Reason, ...]
     steps: tuple[NextStep, ...]
+    troubles: tuple[TroubleLine, ...] = ()

@@ -15,6 +15,7 @@ from pratique.casework.writing.desk import Answers, Desk, Problems
 from pratique.casework.writing.doses import DOSE
 from pratique.casework.writing.feeding import FEEDING
 from pratique.casework.writing.form import Form
+from pratique.casework.writing.gates import CLEARANCE, OVERRIDE
 from pratique.casework.writing.growths import CASE_CLOSED, FINDING, GROWTH_CASE
 from pratique.casework.writing.households import HOUSEHOLD
 from pratique.casework.writing.instruments import METHOD
@@ -38,7 +39,7 @@ FORMS: dict[str, Form] = {
     form.name: form
     for form in (
         *(READINGS, FEEDING, OBSERVATION, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
-        *(MOVE, BATCH, RESIDENT, LEG, LOSS, DEATH),
+        *(MOVE, BATCH, RESIDENT, LEG, OVERRIDE, CLEARANCE, LOSS, DEATH),
         *(COURSE, COURSE_START, COURSE_STOP),
         *(GROWTH_CASE, FINDING, CASE_CLOSED),
         *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK),

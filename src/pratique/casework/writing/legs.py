@@ -4,9 +4,8 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.facts import Facts
+from pratique.casework.gates import gate_of, leg_of_animal
 from pratique.casework.health import health_of
-from pratique.casework.passage_facts import facts_for_gate
-from pratique.casework.passages import leg_of_animal
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
@@ -20,7 +19,6 @@ from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.animals import Leg
 from pratique.ledger.states import BatchState
-from pratique.science.passage.gates import criteria_of, gate
 from pratique.science.passage.legs import MIN_REASON_LETTERS, RECOVERY
 
 
@@ -128,8 +126,12 @@ def _check_gate(asked: Asked, batch: BatchState, leg: str) -> None:
         animal = asked.household.animals.get(key)
         if animal is None or animal.life != "alive" or leg_of_animal(facts, batch, animal) != legs[begun]:
             continue
-        found = gate(criteria_of(legs[begun]), facts_for_gate(facts, batch, animal, healths.get(key)))
-        wanting = [f"{one.words.rstrip('.')} ({one.status})" for one in found.findings if one.status != "met"]
+        found = gate_of(facts, batch, animal, healths).gate
+        wanting = [
+            f"{one.words.rstrip('.')} ({one.status})"
+            for one in found.findings
+            if one.status != "met" and one.key not in found.overridden
+        ]
         shut += [f"{animal.name}: {'; '.join(wanting)}."] if wanting else []
     if shut:
         asked.problem(

@@ -1,7 +1,7 @@
 """Whether the gate at the end of a leg is open: each criterion met, not met, or not known."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
@@ -9,7 +9,11 @@ from typing import Literal
 from pratique import knowledge
 from pratique.knowledge import Leg
 from pratique.science.estimation.reading import NORMAL_95
+from pratique.science.passage.clear import ClearChance
 from pratique.units import THIN_SPACE
+
+# With the parasite's key behind it: that no stage of it lives on the animals, or in water moved with them.
+FREE_OF = "free_of_"
 
 type FindingStatus = Literal["met", "not met", "not known"]
 
@@ -48,16 +52,21 @@ class Reached:
 class AtTarget:
     """How long an animal was held at target without a break, as far as it is known.
 
-    `days` are those held with 95 %; `reached` says for each number of days asked for how likely it was reached.
+    `days` are those held with 95 %; `reached` says for each number of days asked for how likely it was reached. `run`
+    are the days that stand at its end and go on counting; None where it is held no longer.
     """
 
     days: float
     reached: Mapping[float, Reached]
+    run: float | None = None
 
 
 @dataclass(frozen=True)
 class PassageFacts:
-    """What is known of one animal; None is not known. `entries` maps a field to the ledger entries behind it."""
+    """What is known of one animal; None is not known. `entries` maps a field to the ledger entries behind it.
+
+    `clear` says for each parasite how likely the animal is free of it; one that is left out is not known.
+    """
 
     at_target: AtTarget | None = None
     in_clean_tank: bool | None = None
@@ -68,15 +77,20 @@ class PassageFacts:
     days_since_medicine: float | None = None
     days_in_box: float | None = None
     days_without_chasing: float | None = None
+    clear: Mapping[str, ClearChance] = field(default_factory=lambda: MappingProxyType({}))
     entries: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
 
 
 @dataclass(frozen=True)
 class Gate:
-    """A gate is open only when every criterion is met; one that is not known keeps it shut."""
+    """A gate is open only when every criterion is met or overridden; one that is not known keeps it shut.
+
+    `overridden` are the keys of the criteria the keeper lets count in words that the ledger keeps.
+    """
 
     is_open: bool
     findings: tuple[Finding, ...]
+    overridden: frozenset[str] = frozenset()
 
 
 _DAYS: Mapping[str, tuple[str, str]] = MappingProxyType(
@@ -104,30 +118,24 @@ def criteria_of(leg: Leg) -> tuple[Criterion, ...]:
     return tuple(Criterion(c.key, c.words, c.required, c.unit) for c in leg.criteria)
 
 
-def gate(criteria: Iterable[Criterion], facts: PassageFacts) -> Gate:
-    """Return the gate that the facts leave open or shut."""
+def gate(criteria: Iterable[Criterion], facts: PassageFacts, *, overridden: Iterable[str] = ()) -> Gate:
+    """Return the gate that the facts leave open or shut, with the criteria that were let count all the same."""
     findings = tuple(judge(criterion, facts) for criterion in criteria)
-    return Gate(is_open=all(f.status == "met" for f in findings), findings=findings)
+    counts = frozenset(overridden)
+    held = frozenset(one.key for one in findings if one.status != "met" and one.key in counts)
+    is_open = all(one.status == "met" or one.key in held for one in findings)
+    return Gate(is_open=is_open, findings=findings, overridden=held)
 
 
 def judge(criterion: Criterion, facts: PassageFacts) -> Finding:
     """Return whether one criterion is met; ValueError for a key that no fact answers."""
-    if criterion.key in _DAYS:
-        return _judge_days(criterion, facts)
-    match criterion.key:
-        case "days_at_target":
-            return _judge_at_target(criterion, facts)
-        case "clean_move":
-            return _judge_clean_move(criterion, facts)
-        case "breathing_normal":
-            return _judge_breathing(criterion, facts)
-        case "condition_holding":
-            return _judge_condition(criterion, facts)
-        case knowledge.PROTOCOL_KNOWN:
-            how = "Open the household with the version of this program that wrote it."
-            return Finding("not known", None, f"{criterion.words}: not known.", (), how, criterion.key)
-        case _:
-            raise ValueError(f"No fact answers the criterion “{criterion.key}”.")
+    if criterion.key == knowledge.PROTOCOL_KNOWN:
+        how = "Open the household with the version of this program that wrote it."
+        return Finding("not known", None, f"{criterion.words}: not known.", (), how, criterion.key)
+    kind = FREE_OF if criterion.key.startswith(FREE_OF) else "days" if criterion.key in _DAYS else criterion.key
+    if kind not in _JUDGES:
+        raise ValueError(f"No fact answers the criterion “{criterion.key}”.")
+    return _JUDGES[kind](criterion, facts)
 
 
 def _judge_days(criterion: Criterion, facts: PassageFacts) -> Finding:
@@ -156,6 +164,20 @@ def _judge_at_target(criterion: Criterion, facts: PassageFacts) -> Finding:
     chance = f"{criterion.required:g} reached with {shown}{_drawn_words(reached)}"
     words = f"{criterion.words}: {days}; {chance}, {_percent(needed)} needed."
     return Finding(status, held.days, words, entries, "", criterion.key)
+
+
+def _judge_clear(criterion: Criterion, facts: PassageFacts) -> Finding:
+    """Judge the chance that no stage lives on the animals, or in water moved with them."""
+    found, entries = facts.clear.get(criterion.key.removeprefix(FREE_OF)), facts.entries.get("clear", ())
+    if found is None:
+        how = "Log its moves, the doses, and readings of the medicine and of the temperature."
+        return Finding("not known", None, f"{criterion.words}: not known.", entries, how, criterion.key)
+    status: FindingStatus = "met" if found.probability >= criterion.required else "not met"
+    # Rounded down, so that the page never shows what is required before it is reached.
+    shown, low = (_percent(math.floor(100.0 * one + 1e-9) / 100.0) for one in (found.probability, found.low))
+    between = f"{low} to {_percent(found.high)} by what is not known of it"
+    words = f"{criterion.words}: {shown} likely, {_percent(criterion.required)} needed; {between}."
+    return Finding(status, found.probability, words, entries, "", criterion.key)
 
 
 def _drawn_words(reached: Reached) -> str:
@@ -203,3 +225,15 @@ def _percent(probability: float) -> str:
     if probability > 0.99:
         return f"over 99{THIN_SPACE}%"
     return f"{probability * 100:.0f}{THIN_SPACE}%"
+
+
+_JUDGES: Mapping[str, Callable[[Criterion, PassageFacts], Finding]] = MappingProxyType(
+    {
+        FREE_OF: _judge_clear,
+        "days": _judge_days,
+        "days_at_target": _judge_at_target,
+        "clean_move": _judge_clean_move,
+        "breathing_normal": _judge_breathing,
+        "condition_holding": _judge_condition,
+    }
+)

@@ -178,7 +178,7 @@ def _between_isolates(is_clear: NDArray[np.bool_], weights: Array, rows: int) ->
     each = np.stack([np.bincount(row, weights * column, rows) for column in is_clear.T], axis=1)
     each = each / np.maximum(mass, 1e-300)[:, None]
     mean = weights @ is_clear
-    squares = np.bincount(row, weights**2, rows) / np.maximum(mass, 1e-300) ** 2
+    squares = np.bincount(row, weights**2, rows) / np.maximum(mass, 1e-150) ** 2
     by_chance = mean * (1.0 - mean) * float(mass @ squares)
     total = mass @ (each - mean) ** 2
     kept = np.sqrt(np.clip(1.0 - by_chance / np.maximum(total, 1e-300), 0.0, 1.0))
