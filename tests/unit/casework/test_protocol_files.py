@@ -4,10 +4,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from pratique import knowledge
-from pratique.casework.protocol_files import ProtocolRefused, read_protocol
+from pratique.casework.protocol_files import Mistake, ProtocolRefused, read_protocol
 from pratique.cli.main import app
 from pratique.science.passage.legs import lay_out
 
@@ -197,3 +199,34 @@ def test_the_example_with_a_mistake_is_refused_with_the_line() -> None:
     with pytest.raises(ProtocolRefused, match="moves 96 hours apart") as refused:
         read_protocol(text)
     assert [one.line for one in refused.value.mistakes] == [_line(text, "every_hours")]
+
+
+_ODD = (
+    '"x"',
+    "-1",
+    "true",
+    "[]",
+    '[1, "a"]',
+    "{a = 1}",
+    "[{a = 1}]",
+    "nan",
+    "1979-05-27",
+    '"copper_amine"',
+    "1e308",
+    "=",
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(key=st.sampled_from(SHIPPED), where=st.integers(0, 400), odd=st.sampled_from(_ODD), drops=st.booleans())
+def test_no_slip_of_the_pen_is_more_than_a_sentence_with_a_line(key: str, where: int, odd: str, drops: bool) -> None:
+    """Whatever one line is changed to, or left out, the file is read or refused with lines that are in it."""
+    lines = knowledge.protocol_text(key).splitlines()
+    at = where % len(lines)
+    lines[at : at + 1] = [] if drops else [f"{lines[at].split('=')[0]}= {odd}"]
+    mistakes: tuple[Mistake, ...] = ()
+    try:
+        lay_out(read_protocol("\n".join(lines)), 26.0)
+    except ProtocolRefused as refused:
+        mistakes = refused.mistakes
+    assert all(1 <= one.line <= len(lines) + 1 and one.words.endswith(".") for one in mistakes)

@@ -25,6 +25,9 @@ def test_every_figure_carries_a_source_and_a_status():
         *knowledge.protocols(),
         *knowledge.finding_kinds(),
         *knowledge.due_rules(),
+        *knowledge.course_notes(),
+        *knowledge.combinations(),
+        *knowledge.alternatives(),
         *(c for s in knowledge.substances() for c in s.cautions),
     ]
     assert all(item.source and item.status in set(Status) for item in everything)
