@@ -4,7 +4,7 @@ import os
 
 import typer
 
-from pratique.cli import bench, demo, exposure, ledger, protocol, reckon, rounds, serve, setup, write
+from pratique.cli import bench, demo, exposure, ledger, passage, protocol, reckon, rounds, serve, setup, write
 
 app = typer.Typer(
     name="pratique",
@@ -17,6 +17,7 @@ bench.register(app)
 demo.register(app)
 exposure.register(app)
 ledger.register(app)
+passage.register(app)
 protocol.register(app)
 reckon.register(app)
 rounds.register(app)

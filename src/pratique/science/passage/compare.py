@@ -13,6 +13,7 @@ from pratique.science.passage.compare_clear import (
     Effect,
     Looked,
     after_looks,
+    clear_at_end,
     clear_by_day,
     effects_on,
 )
@@ -117,6 +118,35 @@ def compared(plan: Plan, beliefs: Beliefs, batch: Batch, *, seed: int = 0) -> Co
     )
 
 
+@dataclass(frozen=True)
+class Released:
+    """Animals let into the display on a day: P(clear) with its 90 % range; by kind the chance to be fit, the weight."""
+
+    day: float
+    clear: tuple[float, float, float]
+    p_fit: Mapping[str, float]
+    weight: Mapping[str, float]
+
+
+def released(plan: Plan, beliefs: Beliefs, batch: Batch, *, seed: int = 0) -> Released:
+    """Return what a passage gives on the day of its clearance; the same seed compares it with any other."""
+    fitness = {key: fitness_of(plan, borne, seed=seed) for key, borne in batch.kinds.items()}
+    return Released(
+        day=cleared_on(plan),
+        clear=clear_at_end(plan, beliefs.by_day, animals=batch.animals, seed=seed),
+        p_fit={key: float(one.p_fit[-1]) for key, one in fitness.items()},
+        weight={key: float(one.weight[-1]) for key, one in fitness.items()},
+    )
+
+
+def fit_from(plan: Plan, borne: Borne, *, chance: float, most_days: float, seed: int = 0) -> float | None:
+    """Return the first day from which one kind is fit with a chance, were it left to recover; None within the days."""
+    found = fitness_of(plan, borne, seed=seed, until=cleared_on(plan) + most_days)
+    short = np.nonzero(found.p_fit < chance)[0]
+    after = 0 if len(short) == 0 else int(short[-1]) + 1
+    return float(found.days[after]) if after < len(found.days) else None
+
+
 def all_looked(looked: Mapping[str, Looked]) -> Looked | None:
     """Return the looks of all parasites together, taken as independent; None where nobody looks."""
     if not looked:
@@ -127,4 +157,6 @@ def all_looked(looked: Mapping[str, Looked]) -> Looked | None:
         low=float(np.prod([one.low for one in each])),
         high=float(np.prod([one.high for one in each])),
         p_no_sign=float(np.prod([one.p_no_sign for one in each])),
+        by_poor_eyes=float(np.prod([one.by_poor_eyes for one in each])),
+        by_keen_eyes=float(np.prod([one.by_keen_eyes for one in each])),
     )

@@ -49,12 +49,18 @@ class ByDay:
 
 @dataclass(frozen=True)
 class Looked:
-    """P(clear) at clearance where no sign was seen at any look, and how likely it is that none is seen."""
+    """P(clear) at clearance where no sign was seen at any look, and how likely it is that none is seen.
+
+    `by_poor_eyes` and `by_keen_eyes` are the same where a look finds parasites with a chance in its lowest and its
+    highest third.
+    """
 
     probability: float
     low: float
     high: float
     p_no_sign: float
+    by_poor_eyes: float
+    by_keen_eyes: float
 
 
 @dataclass(frozen=True)
@@ -104,6 +110,17 @@ def _chances(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Array:
     return _filled(chances_at, len(ends))
 
 
+def clear_at_end(plan: Plan, beliefs: Mapping[str, Belief], *, animals: int, seed: int) -> tuple[float, float, float]:
+    """Return P(clear) of all parasites together at clearance, with its 90 % range."""
+    found = [
+        chance_at_end(days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed), belief)
+        for belief in beliefs.values()
+    ]
+    mean, joined = float(np.prod([one.mean() for one in found])), np.prod(found, axis=0)
+    low, high = np.quantile(joined, (0.05, 0.95))
+    return mean, min(float(low), mean), max(float(high), mean)
+
+
 def _filled(chances_at: Callable[[Sequence[int]], Array], count: int) -> Array:
     """Return every column, halving what lies between two that differ, and drawing a line between two that do not."""
     known = dict(zip((0, count - 1), chances_at((0, count - 1)).T, strict=True))
@@ -137,13 +154,12 @@ def after_looks(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Looke
     free, carried = 1.0 - belief.carried_in, belief.carried_in
     heard = free + carried * missed
     each = (free + carried * gone) / np.maximum(heard, _LEAST)
+    clear = free + carried * gone
     low, high = _weighed_range(each, heard)
-    return Looked(
-        probability=float((free + carried * gone.mean()) / max(heard.mean(), _LEAST)),
-        low=low,
-        high=high,
-        p_no_sign=float(heard.mean()),
-    )
+    parts = np.array_split(np.argsort(belief.isolates.seeing, kind="stable"), _PARTS)
+    poor, keen = (float(clear[part].mean() / max(heard[part].mean(), _LEAST)) for part in (parts[0], parts[-1]))
+    probability = float(clear.mean() / max(heard.mean(), _LEAST))
+    return Looked(probability, low, high, float(heard.mean()), by_poor_eyes=poor, by_keen_eyes=keen)
 
 
 def _unseen(hazards: Hazards, belief: Belief, unseen: Array, end: NDArray[np.int64], *, living: float) -> Array:

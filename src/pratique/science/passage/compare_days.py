@@ -130,11 +130,13 @@ def copper_paths(plan: Plan, at: Array, *, paths: int, seed: int) -> Array:
     drawn = np.random.default_rng([seed, 7])
     between, within = expectation("copper.between_tanks").value, expectation("copper.within_tank").value
     kept = np.exp(-np.diff(at, prepend=at[0]) / expectation("copper.days_remembered").value)
+    # The tank's own part is drawn first, so that a longer passage begins with the same keepers as a shorter one.
+    own = np.exp(between * drawn.standard_normal((paths, 1)))
     off = np.empty((paths, len(at)))
     off[:, 0] = drawn.standard_normal(paths)
     for step in range(1, len(at)):
         off[:, step] = kept[step] * off[:, step - 1] + np.sqrt(1.0 - kept[step] ** 2) * drawn.standard_normal(paths)
     lower, _, _ = band_of(copper_of(plan)[0].course)
     level: Array = copper_level(plan, at) / lower
-    found: Array = level * np.exp(between * drawn.standard_normal((paths, 1)) + within * off)
+    found: Array = level * own * np.exp(within * off)
     return found

@@ -1,0 +1,112 @@
+"""`pratique passage compare`: passages side by side before the first fish is bought. Needs no household."""
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from pratique.cli.sending import refused
+
+if TYPE_CHECKING:
+    from pratique.casework.sheets.compare import ComparedPassage, Comparison
+    from pratique.knowledge import Protocol
+
+_FLAGS = {"protocol": "", "species": "--species", "temperature": "--temperature", "volume": "--volume"}
+
+
+def register(app: typer.Typer) -> None:
+    """Add the group."""
+    group = typer.Typer(help="Passages: how surely the animals come out clear, and how fit.", no_args_is_help=True)
+    # A group even while it has a single command.
+    group.callback()(_passages)
+    group.command("compare")(compare_command)
+    app.add_typer(group, name="passage")
+
+
+def _passages() -> None:
+    """Passages: how surely the animals come out clear, and how fit."""
+
+
+def compare_command(
+    protocols: Annotated[
+        list[str],
+        typer.Argument(help="Two or more, such as copper-30, or files of your own in TOML.", show_default=False),
+    ],
+    species: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--species", help="A kind of fish, such as yellow_tang or banggai_cardinalfish:2; may be repeated."
+        ),
+    ] = None,
+    temperature: Annotated[str, typer.Option("--temperature", help="Of the water: 26, or 79 °F.")] = "26",
+    volume: Annotated[
+        str, typer.Option("--volume", help="Net volume of one tank, such as 60 L; to reckon water.")
+    ] = "",
+    as_json: Annotated[bool, typer.Option("--json", help="Print it for a script.")] = False,
+) -> None:
+    """Compare passages for the same fishes and water: P(clear) by day, days, moves, fitness, and what recovery adds."""
+    from pratique.casework.compare import compare  # noqa: PLC0415 - loaded where it is used
+    from pratique.casework.compare_asked import NotCompared, asked_of  # noqa: PLC0415
+    from pratique.casework.compare_told import told  # noqa: PLC0415
+
+    plans = [_own(Path(one)) if one.endswith(".toml") else one for one in protocols]
+    try:
+        found = compare(asked_of(plans, species or [], temperature=temperature, volume=volume))
+    except NotCompared as problem:
+        raise refused({_FLAGS[name]: sentence for name, sentence in problem.fields.items()}) from None
+    if as_json:
+        typer.echo(json.dumps(told(found), ensure_ascii=False, allow_nan=False))
+        return
+    _print(found)
+
+
+def _own(file: Path) -> "Protocol":
+    """Return a protocol of the keeper's own; exits with 1 after the mistakes, each with its line."""
+    from pratique.casework.protocol_files import ProtocolRefused, read_protocol  # noqa: PLC0415
+
+    try:
+        return read_protocol(file.read_text(encoding="utf-8"))
+    except ProtocolRefused as problem:
+        for one in problem.mistakes:
+            typer.echo(f"{file.name}, line {one.line}: {one.words}", err=True)
+    except (OSError, UnicodeDecodeError):
+        typer.echo(f"{file} cannot be read as text. Name a file in TOML, such as mine.toml.", err=True)
+    raise typer.Exit(1)
+
+
+def _print(found: "Comparison") -> None:
+    typer.echo(found.gist)
+    typer.echo(f"For {found.animals} at {found.temperature_c:g}\u202f°C. {found.event}")
+    for one in found.passages:
+        _print_passage(one)
+    typer.echo("\nTaken for granted (value, lowest to highest; status)")
+    for told in found.assumptions:
+        typer.echo(f"  {told.words}: {told.value}; {told.reason.status}. {told.effect}.")
+    for caution in found.cautions[:1]:
+        typer.echo(f"Caution: {caution}")
+
+
+def _print_passage(one: "ComparedPassage") -> None:
+    from pratique.casework.compare_words import likely_words, looks_words, weight_words  # noqa: PLC0415
+    from pratique.casework.words import days_words, percent  # noqa: PLC0415
+
+    typer.echo(f"\n{one.name} ({one.key})")
+    typer.echo(
+        f"  {days_words(one.days_to_clearance)} to clearance, {days_words(one.days_total)} in all, "
+        f"{days_words(one.days_medicated)} of medicine; {one.transfers} moves into clean tanks"
+    )
+    typer.echo(f"  Clear at clearance by what is done alone: {likely_words(one.clear)}")
+    typer.echo(f"  {looks_words(one)}")
+    for line in one.parasites:
+        typer.echo(f"    {line.name}: {likely_words(line.clear)}{'' if line.is_meant else ', not meant against it'}")
+    for kind in one.kinds:
+        weight = weight_words(kind.weight.value)
+        typer.echo(f"    {kind.name}: {percent(kind.fit)} likely to be fit, {weight} of a well-fed weight")
+    for sentence in (one.recovery.words if one.recovery else "", one.not_meant, *(line.words for line in one.species)):
+        if sentence:
+            typer.echo(f"  {sentence}")
+    typer.echo(
+        f"  Work: {one.tanks} tanks of water, {one.moves} moves, {one.doses} doses against flukes, "
+        f"{one.readings} readings, {one.looks} looks"
+    )
