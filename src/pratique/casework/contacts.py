@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
+from uuid import UUID
 
 from pratique import knowledge
 from pratique.casework.facts import Facts
@@ -22,6 +23,7 @@ class Contact:
     other: AnimalState
     system: str
     kind: Literal["shared", "left behind"]
+    entry: UUID
 
 
 def contacts_of(facts: Facts, animal: AnimalState) -> tuple[Contact, ...]:
@@ -61,17 +63,22 @@ def size_of_group(animal: AnimalState) -> int:
 def _shared(facts: Facts, animal: AnimalState, other: AnimalState) -> Iterator[Contact]:
     """Yield each time they came together, once they had been apart."""
     spans = sorted(
-        (max(mine.since, theirs.since), min(mine.until or facts.now, theirs.until or facts.now), mine.system)
+        (
+            max(mine.since, theirs.since),
+            min(mine.until or facts.now, theirs.until or facts.now),
+            mine.system,
+            mine.entry if mine.since >= theirs.since else theirs.entry,
+        )
         for mine in animal.stays
         for theirs in other.stays
         if mine.system == theirs.system and max(mine.since, theirs.since) <= facts.now
     )
     together: datetime | None = None
-    for began, ended, system in spans:
+    for began, ended, system, entry in spans:
         if began > ended:
             continue
         if together is None or began > together:
-            yield Contact(began, other, system, "shared")
+            yield Contact(began, other, system, "shared", entry)
         together = max(together or ended, ended)
 
 
@@ -85,7 +92,7 @@ def _left_behind(facts: Facts, animal: AnimalState, other: AnimalState) -> Itera
                 continue
             was_there = any(one.since <= left <= (one.until or facts.now) for one in animal.stays if _is_in(one, mine))
             if not was_there and not emptied_between(facts, mine.system, left, mine.since):
-                yield Contact(mine.since, other, mine.system, "left behind")
+                yield Contact(mine.since, other, mine.system, "left behind", mine.entry)
 
 
 def _is_in(one: Stay, another: Stay) -> bool:

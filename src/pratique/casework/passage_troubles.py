@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from uuid import UUID
+from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.contacts import Contact, contacts_of, is_from_the_start
@@ -11,9 +11,11 @@ from pratique.casework.course_sureness import is_surely_held, whole_sure_days
 from pratique.casework.facts import Facts
 from pratique.casework.gates import leg_now, role_of
 from pratique.casework.sheets import Evidence
-from pratique.casework.words import days_words, listed, when
+from pratique.casework.words import day_words, days_words, listed, when
 from pratique.ledger.queries import entries_about
 from pratique.ledger.states import AnimalState, BatchState, CourseState
+
+type Mixing = list[tuple[AnimalState, Contact]]
 
 _ROLES = {"clean": frozenset({"clean", "recovery", "holding"})}
 
@@ -30,18 +32,19 @@ class Trouble:
 def troubles_of(facts: Facts, batch: BatchState) -> tuple[Trouble, ...]:
     """Return what went another way in a batch's passage, the gravest first."""
     animals = [facts.household.animals[key] for key in batch.animals if key in facts.household.animals]
-    return (*_gone(facts, animals), *_mixed(facts, batch, animals), *_stopped(facts, batch), *_away(facts, batch))
+    return (*_gone(facts, animals), *_mixed(facts, batch), *_stopped(facts, batch), *_away(facts, batch))
 
 
-def mixings_of(facts: Facts, batch: BatchState) -> dict[tuple[str, str], list[tuple[AnimalState, Contact]]]:
-    """Return who of a batch came together with whom after it arrived, by the other and the system."""
-    found: dict[tuple[str, str], list[tuple[AnimalState, Contact]]] = {}
+def mixings_of(facts: Facts, batch: BatchState, *, since: datetime | None = None) -> dict[tuple[str, str], Mixing]:
+    """Return who of a batch came together with whom after it arrived, by the other's name and the system."""
+    found: dict[tuple[str, str], Mixing] = {}
     for key in batch.animals:
         animal = facts.household.animals.get(key)
         if animal is None or animal.life != "alive":
             continue
         for contact in contacts_of(facts, animal):
-            if contact.other.key not in batch.animals and not is_from_the_start(contact, animal):
+            is_own = contact.other.key in batch.animals or is_from_the_start(contact, animal)
+            if not is_own and (since is None or contact.since >= since):
                 found.setdefault((_of(facts, contact), contact.system), []).append((animal, contact))
     return found
 
@@ -52,26 +55,25 @@ def _of(facts: Facts, contact: Contact) -> str:
     return batch.name if batch is not None else contact.other.name
 
 
-def _mixed(facts: Facts, batch: BatchState, animals: list[AnimalState]) -> Iterator[Trouble]:
+def mixing_words(facts: Facts, found: Mixing, other: str, system: str) -> tuple[str, str]:
+    """Return what brought them together, and what follows from it."""
+    contact = max((one for _, one in found), key=lambda one: one.since)
+    names = listed(list(dict.fromkeys(animal.name for animal, _ in found)))
+    moment = when(contact.since, facts.now, facts.zone)
+    place = facts.household.place_name(system, None)
+    if contact.kind == "shared":
+        words = f"{names}: in one water with {other} in {place} from {moment.removeprefix('on ')} on."
+    else:
+        words = f"{names} came into {place} {moment}, where {other} had been, and nobody had emptied it since."
+    day = day_words(contact.since.astimezone(facts.zone).date())
+    return words, f"What the younger brought begins there: the disease clock of all of them counts from {day}."
+
+
+def _mixed(facts: Facts, batch: BatchState) -> Iterator[Trouble]:
     for (other, system), found in mixings_of(facts, batch).items():
         contact = max((one for _, one in found), key=lambda one: one.since)
-        names = listed(list(dict.fromkeys(animal.name for animal, _ in found)))
-        moment = when(contact.since, facts.now, facts.zone)
-        place = facts.household.place_name(system, None)
-        if contact.kind == "shared":
-            words = f"{names} shared the water of {place} with {other} {moment}."
-        else:
-            words = f"{names} came {moment} into {place}, where {other} had been, and nobody had emptied it."
-        yield Trouble(
-            words,
-            "Whatever came along begins anew with the younger: the disease clock of all of them counts from then.",
-            (Evidence("what brought them together", contact.since, _entry_of(contact, animals)),),
-        )
-
-
-def _entry_of(contact: Contact, animals: list[AnimalState]) -> UUID:
-    stays = [*contact.other.stays, *(stay for animal in animals for stay in animal.stays)]
-    return next((one.entry for one in stays if one.since == contact.since), contact.other.stays[-1].entry)
+        evidence = (Evidence("what brought them together", contact.since, contact.entry),)
+        yield Trouble(*mixing_words(facts, found, other, system), evidence)
 
 
 def _gone(facts: Facts, animals: list[AnimalState]) -> Iterator[Trouble]:

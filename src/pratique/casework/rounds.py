@@ -9,6 +9,7 @@ from pratique.casework.concerns.copper import copper_concerns
 from pratique.casework.concerns.copper_water import copper_water_concerns
 from pratique.casework.concerns.deaths import death_concerns
 from pratique.casework.concerns.feeding import feeding_concerns
+from pratique.casework.concerns.passages import passage_concerns
 from pratique.casework.concerns.places import place_concerns
 from pratique.casework.concerns.planning import planning_concerns
 from pratique.casework.concerns.surprises import surprise_concerns
@@ -51,6 +52,7 @@ def all_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> tuple[Concer
         *surprise_concerns(facts),
         *planning_concerns(facts, healths),
         *addition_concerns(facts, healths),
+        *passage_concerns(facts),
         *place_concerns(facts),
     ]
     return tuple(

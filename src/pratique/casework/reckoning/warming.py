@@ -13,6 +13,8 @@ from pratique.science.estimation.posterior import reckon
 from pratique.science.estimation.reading import Method, Observed
 from pratique.science.estimation.running import running_from
 from pratique.science.estimation.surprises import fits_of
+from pratique.science.health.parasites.isolates import belief_of
+from pratique.science.passage.clearing import History, chance_clear
 
 _BAND = Band(0.15, 0.25)
 _MEANS = Means(1.0, 0.1, 0.03, 0.1, 0.25, 0.025)
@@ -46,3 +48,12 @@ def warm_up() -> None:
             fits_of(case, found.nodes)
             exposure_of(found.trajectories, found.days, _BAND, start_day=0.0, end_day=1.0, required_days=1.0)
             advise(running_from(case, found.nodes), _BAND, _MEANS, until_day=2.0)
+    _warm_up_parasites()
+
+
+def _warm_up_parasites() -> None:
+    """Follow one batch for two days: once by a parasite that leaves the fish, once by one that lays on it."""
+    history = History(now_day=1.0, horizon_day=2.0, animals=1, clean_looks=(0.5,))
+    for parasite in ("white_spot", "flukes"):
+        belief = belief_of(parasite, temperature_c=25.0, rows=16)
+        chance_clear(history, belief, needed=0.95, replicates=8)
