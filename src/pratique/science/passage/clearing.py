@@ -1,12 +1,13 @@
 """How likely an animal is free of a parasite now, how that would be without its dip, and when it may be sure enough."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pratique.science.health.parasites.clearance import Belief, by_generating, p_clear
+from pratique.science.health.parasites.clearance import Belief, Clear, by_generating, p_clear
 from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Days, hazards_of, step_of
 from pratique.science.health.parasites.isolate import Isolates
 from pratique.science.health.parasites.isolates import unknowns_of
@@ -16,6 +17,8 @@ from pratique.science.passage.clear import ClearChance
 type Array = NDArray[np.float64]
 
 _MOST_UNKNOWNS = 3
+# How far the upper end of a chance told by few courses lies above it.
+_STANDARD_ERRORS = 3.0
 
 
 @dataclass(frozen=True)
@@ -48,8 +51,7 @@ def chance_clear(history: History, belief: Belief, *, needed: float, replicates:
     until_now = _days_of(history, history.now_day)
     has_looks = bool(history.clean_looks or history.seen_looks)
     seen = p_clear(until_now, belief, replicates=replicates, seed=seed) if has_looks else None
-    is_counted = seen is None or not seen.is_rough
-    carried = _carried_in(history, belief, None if seen is None or seen.is_rough else seen.carried_in)
+    carried = _carried_in(history, belief, seen)
     now = step_of(history.now_day)
     ahead = _by_isolate(_days_of(history, history.horizon_day), belief, first=now)
     chances = 1.0 - carried * (1.0 - ahead.mean(axis=0))
@@ -68,7 +70,7 @@ def chance_clear(history: History, belief: Belief, *, needed: float, replicates:
         reached_in_days=0.0 if probability >= needed else _reached(chances[1:], needed),
         without_dip=_without_dip(history, belief, carried),
         hangs_on=_hangs_on(ahead[:, 0], belief.isolates),
-        are_looks_counted=is_counted,
+        are_looks_counted=seen is None or not seen.is_rough or not history.seen_looks,
     )
 
 
@@ -91,11 +93,19 @@ def _days_of(history: History, until: float) -> Days:
     )
 
 
-def _carried_in(history: History, belief: Belief, after_looks: float | None) -> float:
-    """Return the chance that the parasite came along: seen, it surely did; unseen, what was believed or heard."""
+def _carried_in(history: History, belief: Belief, seen: Clear | None) -> float:
+    """Return the chance that the parasite came along: seen, it surely did; unseen, what the looks leave of it.
+
+    Where few courses fit the looks, what they leave is taken at its upper end.
+    """
     if history.seen_looks:
         return 1.0
-    return belief.carried_in if after_looks is None else after_looks
+    if seen is None:
+        return belief.carried_in
+    if not seen.is_rough or seen.carried_in >= 1.0:
+        return seen.carried_in
+    odds = seen.carried_in / (1.0 - seen.carried_in) * (1.0 + _STANDARD_ERRORS / math.sqrt(max(seen.effective, 1.0)))
+    return min(odds / (1.0 + odds), belief.carried_in)
 
 
 def _by_isolate(days: Days, belief: Belief, *, first: int) -> Array:
