@@ -32,8 +32,6 @@ if TYPE_CHECKING:
     from pratique.science.passage.legs import Plan
 
 _MOST_EFFECTS = 6
-# So many more days of recovery are looked at for the day an animal is fit.
-_MORE_DAYS = 90.0
 _ALWAYS = "label_and_vet"
 _LEFT_OUT = "compared with the same passage without its recovery"
 
@@ -110,7 +108,7 @@ def _passage(protocol: Protocol, asked: Asked, beliefs: "Beliefs", batch: "Batch
         doses=len(doses_of(plan)),
         water_l=None if asked.volume_l is None else tanks * asked.volume_l,
         parasites=_parasites(protocol, found),
-        kinds=tuple(_kind(plan, key, one, batch) for key, one in found.fitness.items()),
+        kinds=tuple(_kind(key, one) for key, one in found.fitness.items()),
         recovery=_recovery(plan, found, beliefs, batch),
         effects=_effects(found),
         species=_species(protocol, asked.kinds),
@@ -157,17 +155,14 @@ def _parasites(protocol: Protocol, found: "Compared") -> tuple[ParasiteLine, ...
     return tuple(lines)
 
 
-def _kind(plan: "Plan", key: str, found: "Fitness", batch: "Batch") -> KindLine:
-    from pratique.science.passage.compare import fit_from  # noqa: PLC0415
-
-    chance = expectation("fit.counts_from").value
+def _kind(key: str, found: "Fitness") -> KindLine:
     return KindLine(
         key=key,
         name=knowledge.species(key).name,
-        fit=float(found.p_fit[-1]),
-        weight=Likely(float(found.weight[-1]), float(found.low[-1]), float(found.high[-1])),
+        fit=found.fit,
+        weight=Likely(*found.weight_then),
         lowest=found.lowest,
-        fit_on=fit_from(plan, batch.kinds[key], chance=chance, most_days=_MORE_DAYS),
+        fit_on=found.fit_from(expectation("fit.counts_from").value),
     )
 
 
@@ -179,15 +174,15 @@ def _recovery(plan: "Plan", found: "Compared", beliefs: "Beliefs", batch: "Batch
     if found.recovers_on is None:
         return None
     without = released(lay_out(without_recovery(plan.protocol, _LEFT_OUT), plan.temperature_c), beliefs, batch)
-    worst = min(found.fitness, key=lambda key: float(found.fitness[key].p_fit[-1]))
+    worst = min(found.fitness, key=lambda key: found.fitness[key].fit)
     line = RecoveryLine(
         days=found.cleared - without.day,
         clear_without=Likely(*without.clear),
         clear_with=Likely(*found.clear.at_end),
         fit_without=without.p_fit[worst],
-        fit_with=float(found.fitness[worst].p_fit[-1]),
+        fit_with=found.fitness[worst].fit,
         weight_without=without.weight[worst],
-        weight_with=float(found.fitness[worst].weight[-1]),
+        weight_with=found.fitness[worst].weight_then[0],
         worst=knowledge.species(worst).name,
         words="",
     )

@@ -51,8 +51,8 @@ def looks_words(passage: ComparedPassage) -> str:
     if passage.if_no_sign is None or passage.no_sign is None:
         return "It asks for no look before clearance."
     return (
-        f"If none of {passage.looks} daily looks finds a sign, which is {percent(passage.no_sign)} likely, it is clear at "
-        f"clearance with {likely_words(passage.if_no_sign)}; a sign means treating again."
+        f"If none of {passage.looks} daily looks finds a sign, which is {percent(passage.no_sign)} likely, it is clear "
+        f"at clearance with {likely_words(passage.if_no_sign)}; a sign means treating again."
     )
 
 

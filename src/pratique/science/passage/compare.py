@@ -30,6 +30,8 @@ from pratique.science.passage.legs import Plan
 
 ROWS = 96
 _ROWS_OF_EFFECTS = 240
+# So many more days of recovery are looked at for the day an animal is fit.
+MORE_DAYS = 60.0
 
 
 @dataclass(frozen=True)
@@ -108,7 +110,7 @@ def compared(plan: Plan, beliefs: Beliefs, batch: Batch, *, seed: int = 0) -> Co
             key: effects_on(plan, belief, animals=batch.animals, seed=seed)
             for key, belief in beliefs.of_effects.items()
         },
-        fitness={key: fitness_of(plan, borne, seed=seed) for key, borne in batch.kinds.items()},
+        fitness={key: fitness_of(plan, one, seed=seed, more_days=MORE_DAYS) for key, one in batch.kinds.items()},
         cleared=cleared_on(plan),
         recovers_on=recovers_from(plan),
         days_medicated=days_medicated(plan),
@@ -134,17 +136,9 @@ def released(plan: Plan, beliefs: Beliefs, batch: Batch, *, seed: int = 0) -> Re
     return Released(
         day=cleared_on(plan),
         clear=clear_at_end(plan, beliefs.by_day, animals=batch.animals, seed=seed),
-        p_fit={key: float(one.p_fit[-1]) for key, one in fitness.items()},
-        weight={key: float(one.weight[-1]) for key, one in fitness.items()},
+        p_fit={key: one.fit for key, one in fitness.items()},
+        weight={key: one.weight_then[0] for key, one in fitness.items()},
     )
-
-
-def fit_from(plan: Plan, borne: Borne, *, chance: float, most_days: float, seed: int = 0) -> float | None:
-    """Return the first day from which one kind is fit with a chance, were it left to recover; None within the days."""
-    found = fitness_of(plan, borne, seed=seed, until=cleared_on(plan) + most_days)
-    short = np.nonzero(found.p_fit < chance)[0]
-    after = 0 if len(short) == 0 else int(short[-1]) + 1
-    return float(found.days[after]) if after < len(found.days) else None
 
 
 def all_looked(looked: Mapping[str, Looked]) -> Looked | None:

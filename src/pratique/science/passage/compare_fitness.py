@@ -42,7 +42,7 @@ class Borne:
 class Fitness:
     """At the end of each day from day 0 on: weight over a well-fed one's (median, and 90 % range), chance to be fit.
 
-    `weight_draws` are the weights drawn at clearance, `appetite` the mean appetite at the end of each day.
+    `appetite` is the mean appetite at the end of each day, `cleared` the place of the day of clearance.
     """
 
     days: Array
@@ -51,12 +51,29 @@ class Fitness:
     high: Array
     appetite: Array
     p_fit: Array
-    weight_draws: Array
+    cleared: int
+
+    @property
+    def fit(self) -> float:
+        """Return the chance to be fit at clearance."""
+        return float(self.p_fit[self.cleared])
+
+    @property
+    def weight_then(self) -> tuple[float, float, float]:
+        """Return the weight at clearance with its 90 % range."""
+        place = self.cleared
+        return float(self.weight[place]), float(self.low[place]), float(self.high[place])
 
     @property
     def lowest(self) -> float:
-        """Return the lowest median weight of the passage."""
-        return float(self.weight.min())
+        """Return the lowest median weight until clearance."""
+        return float(self.weight[: self.cleared + 1].min())
+
+    def fit_from(self, chance: float) -> float | None:
+        """Return the first day from which on it is fit with a chance; None where that is not within the days."""
+        short = np.nonzero(self.p_fit < chance)[0]
+        after = 0 if len(short) == 0 else int(short[-1]) + 1
+        return float(self.days[after]) if after < len(self.days) else None
 
 
 class _Draws:
@@ -78,15 +95,16 @@ class _Draws:
         return np.where(even < turn, rising, falling)
 
 
-def fitness_of(plan: Plan, borne: Borne, *, draws: int = 2000, seed: int = 0, until: float | None = None) -> Fitness:
-    """Return how an animal comes through a passage, day by day until clearance, or until another day.
+def fitness_of(plan: Plan, borne: Borne, *, draws: int = 2000, seed: int = 0, more_days: float = 0.0) -> Fitness:
+    """Return how an animal comes through a passage, day by day until clearance, and for more days of recovery.
 
     The same seed gives the same animals in every passage. Raises DomainError for a loss that is no part of the weight.
     """
     if not 0.0 < borne.fasting_loss_per_day < 1.0:
         raise DomainError("What is lost in a day of fasting must be a part of the weight, between 0 and 1.")
     drawn = _Draws(draws, seed)
-    end = cleared_on(plan) if until is None else until
+    cleared = cleared_on(plan)
+    end = cleared + more_days
     at = np.arange(int(np.ceil(end * STEPS_PER_DAY - _LAG)) + 1, dtype=np.float64) * _STEP
     appetite = _appetite(plan, borne, at, drawn)
     weight = _weight(plan, borne, at, appetite, drawn)
@@ -100,7 +118,7 @@ def fitness_of(plan: Plan, borne: Borne, *, draws: int = 2000, seed: int = 0, un
         high=high,
         appetite=appetite[:, ends].mean(axis=0),
         p_fit=is_fit[:, ends].mean(axis=0),
-        weight_draws=weight[:, -1],
+        cleared=int(cleared + _LAG),
     )
 
 

@@ -166,8 +166,7 @@ def chances_unseen(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arra
             found[k, n] = total
 
 
-@njit(cache=True, error_model="numpy")
-def chances(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
+def chances(  # noqa: PLR0913, PLR0917 - as the compiled loop it calls
     horizons: Indices,
     host_cdf: Array,
     off_cdf: Array,
