@@ -4,7 +4,7 @@ import os
 
 import typer
 
-from pratique.cli import bench, demo, exposure, ledger, passage, protocol, reckon, rounds, serve, setup, write
+from pratique.cli import bench, demo, exposure, gates, ledger, passage, protocol, reckon, rounds, serve, setup, write
 
 app = typer.Typer(
     name="pratique",
@@ -16,6 +16,7 @@ app = typer.Typer(
 bench.register(app)
 demo.register(app)
 exposure.register(app)
+gates.register(app)
 ledger.register(app)
 passage.register(app)
 protocol.register(app)
