@@ -36,10 +36,12 @@ def test_the_wrasse_is_not_fit_and_the_gate_names_what_to_look_for(sheet):
 
 
 def test_flukes_nobody_treated_are_never_called_gone(sheet):
-    """No bath was given: the line stays not met, and no day is promised."""
+    """No bath was given: the line stays far from met, no day is promised, and no look by eye makes it better."""
     line = line_of(gate_of(sheet, "six-line-wrasse"), "flukes")
     assert line.status == "not met"
     assert "needs treatment" in line.earliest
+    assert any("only under a microscope" in one for one in line.details)
+    assert int(line.words.partition("\u202f")[0]) < 50
 
 
 def test_the_gobys_spell_is_told_with_its_earliest_likely_day(sheet):

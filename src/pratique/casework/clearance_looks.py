@@ -11,7 +11,7 @@ from pratique.casework.signs import bad_signs, clean_looks, sign_name
 from pratique.ledger.queries import Point
 from pratique.ledger.states import AnimalState
 
-# The signs that tell of one parasite and hardly of anything else. Flukes are seen only under a microscope.
+# The signs that tell of one parasite and hardly of anything else.
 _TELLING: Mapping[str, frozenset[str]] = {"white_spot": frozenset({"spots"}), "velvet": frozenset({"dust"})}
 
 
@@ -24,11 +24,19 @@ class Looks:
     entries: tuple[str, ...]
 
 
+def is_seen_by_eye(parasite: str) -> bool:
+    """Return whether a look at a fish can find the parasite: flukes are seen only under a microscope."""
+    return parasite in _TELLING
+
+
 def looks_at(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHealth], parasite: str) -> Looks:
     """Return the looks that tell of a parasite on an animal and its company.
 
-    One look in which nothing was seen counts only where every fish in that water was looked at about the same time.
+    One look in which nothing was seen counts only where every fish in that water was looked at about the same time, and
+    only for what the eye can find.
     """
+    if not is_seen_by_eye(parasite):
+        return Looks((), (), ())
     of = {key: health.earlier.looks(health.subject) for key, health in healths.items()}
     own = of.get(animal.key, [])
     clean = [one for one in clean_looks(own) if _is_look_at_all(facts, animal, one, of)]

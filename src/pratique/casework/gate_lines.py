@@ -4,6 +4,7 @@ from datetime import timedelta
 from uuid import UUID
 
 from pratique import knowledge
+from pratique.casework.clearance_looks import is_seen_by_eye
 from pratique.casework.concerns.pieces import about
 from pratique.casework.evidence import evidence_of
 from pratique.casework.facts import Facts
@@ -20,6 +21,7 @@ from pratique.science.passage.gates import FREE_OF, Finding
 
 _DAY = timedelta(days=1)
 _SURE = 0.995
+_UNSEEN = "Looks by eye count for nothing here: they are seen only under a microscope."
 # Less than this shows in no whole per cent.
 _NO_EFFECT = 0.0005
 
@@ -96,7 +98,8 @@ def disease_details(here: AtGate, key: str) -> tuple[str, ...]:
     found = here.cleared.chances.get(key.removeprefix(FREE_OF))
     if found is None:
         return ()
-    return (*_dip_details(here, found), *_guess_details(found), *here.cleared.said)
+    unseen = () if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,)
+    return (*_dip_details(here, found), *_guess_details(found), *unseen, *here.cleared.said)
 
 
 def _dip_details(here: AtGate, found: ClearChance) -> list[str]:
