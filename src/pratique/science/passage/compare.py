@@ -28,8 +28,8 @@ from pratique.science.passage.compare_days import (
 from pratique.science.passage.compare_fitness import Borne, Fitness, fitness_of
 from pratique.science.passage.legs import Plan
 
-ROWS = 96
-_ROWS_OF_EFFECTS = 240
+ROWS = 64
+_ROWS_OF_EFFECTS = 160
 # So many more days of recovery are looked at for the day an animal is fit.
 MORE_DAYS = 60.0
 

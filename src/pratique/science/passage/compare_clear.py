@@ -21,7 +21,7 @@ from pratique.science.passage.legs import Plan
 type Array = NDArray[np.float64]
 
 # Between two days as near as this nothing is reckoned anew: P(clear) never falls, so that what lies between is known.
-_NEAR = 0.004
+_NEAR = 0.006
 _PARTS = 3
 _LEAST = 1e-300
 

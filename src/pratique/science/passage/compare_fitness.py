@@ -95,7 +95,7 @@ class _Draws:
         return np.where(even < turn, rising, falling)
 
 
-def fitness_of(plan: Plan, borne: Borne, *, draws: int = 2000, seed: int = 0, more_days: float = 0.0) -> Fitness:
+def fitness_of(plan: Plan, borne: Borne, *, draws: int = 1000, seed: int = 0, more_days: float = 0.0) -> Fitness:
     """Return how an animal comes through a passage, day by day until clearance, and for more days of recovery.
 
     The same seed gives the same animals in every passage. Raises DomainError for a loss that is no part of the weight.

@@ -16,6 +16,8 @@ class ListPage:
     empty: str
     form: str
     form_words: str
+    way_on: str = ""
+    way_on_words: str = ""
 
 
 SYSTEMS = ListPage(
@@ -41,6 +43,8 @@ PASSAGES = ListPage(
     empty="No batch has arrived yet. Its passage begins when you receive it.",
     form="batch",
     form_words="Receive a batch",
+    way_on="/passages/compare/",
+    way_on_words="Compare passages",
 )
 GROWTHS = ListPage(
     title="Growths",

@@ -1,0 +1,1 @@
+"""The page that compares passages before the first fish is bought."""
