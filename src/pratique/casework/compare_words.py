@@ -37,11 +37,11 @@ def gist_words(passages: Sequence[ComparedPassage], counts_from: float) -> str:
     clear = f"{surest.name} is the surest to be clear by what is done alone: {percent(surest.clear.value)}"
     short = "" if surest.clear.value >= counts_from else f", short of the {percent(counts_from)} that count as clear"
     if fittest.key == surest.key:
-        fit = f"It also leaves them fittest: {percent(fittest.worst.fit)} likely to be fit at clearance."
+        fit = f"Free of disease, they are also fittest after it: {percent(fittest.worst.fit)} likely to be fit then."
     else:
         fit = (
-            f"{fittest.name} leaves them fittest: {percent(fittest.worst.fit)} likely to be fit at clearance, against "
-            f"{percent(surest.worst.fit)}."
+            f"Free of disease, {fittest.name} leaves them fittest: {percent(fittest.worst.fit)} likely to be fit at "
+            f"clearance, against {percent(surest.worst.fit)}."
         )
     return f"{clear}{short}. {fit}"
 

@@ -100,7 +100,7 @@ def _mark(x: float, y: float, place: int) -> str:
 
 def effects_svg(one: ComparedPassage) -> SafeString:
     """Return what each unknown does to P(clear): a bar from where it is lowest (ring) to where it is highest (disc)."""
-    row, left, width = 34.0, 8.0, 328.0
+    row, left, width = 34.0, 8.0, 440.0
     height = row * len(one.effects) + 26
     span = width - 2 * left
     title = f"What the chance of being clear hangs on: {one.name}"
