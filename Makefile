@@ -6,6 +6,8 @@ BIN := .venv/bin
 PYTEST := $(BIN)/python -m pytest
 # Checks read the settings, and the settings keep a signing key in their home: give them one of their own.
 CHECK_ENV := PRATIQUE_HOME=$(CURDIR)/.cache/check-home DJANGO_SETTINGS_MODULE=pratique.settings
+# What setting a PDF needs of the system.
+PAPER := libpangoft2-1.0-0 libharfbuzz-subset0
 FAST := not browser and not prove
 # Long proofs that touch no database, so once is enough.
 NO_DATABASE := tests/calibration tests/sampler
@@ -32,15 +34,16 @@ test: test-packages test-sqlite test-postgresql test-browser ## Run every test o
 
 # Asked for before anything runs, so that a missing package is not found ten minutes into the tests.
 test-packages:
-	@tools/system_packages.sh postgresql chromium
+	@tools/system_packages.sh postgresql chromium $(PAPER)
 
 test-sqlite: environment ## Run the tests on SQLite only
+	@tools/system_packages.sh $(PAPER)
 	@tools/build_bundle.sh --strict
 	@echo "== tests on SQLite"
 	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 -m "$(FAST)"
 
 test-postgresql: environment ## Run the tests on PostgreSQL only
-	@tools/system_packages.sh postgresql
+	@tools/system_packages.sh postgresql $(PAPER)
 	@tools/build_bundle.sh --strict
 	@echo "== tests on PostgreSQL"
 	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m "$(FAST)"

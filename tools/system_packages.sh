@@ -1,6 +1,7 @@
 #!/bin/sh
-# See that PostgreSQL and Chromium are here for the tests; as root on a Debian-like system, install what is missing.
-# Usage: tools/system_packages.sh postgresql chromium
+# See that PostgreSQL, Chromium and Pango (text layout, for the PDF) are here for the tests; as root on a Debian-like
+# system, install what is missing.
+# Usage: tools/system_packages.sh postgresql chromium libpangoft2-1.0-0 libharfbuzz-subset0
 set -u
 
 has_postgresql() {
@@ -14,12 +15,22 @@ has_chromium() {
     [ -n "${CHROMIUM:-}" ] && [ -x "$CHROMIUM" ] && return 0
     command -v chromium >/dev/null 2>&1 || command -v chromium-browser >/dev/null 2>&1
 }
+has_library() { ldconfig -p 2>/dev/null | grep -q "$1" || find /usr/lib /lib -name "$1*" 2>/dev/null | grep -q .; }
+
+# A library goes by its package's name; the file it brings is looked for.
+has() {
+    case $1 in
+    libpangoft2-1.0-0) has_library libpangoft2-1.0.so.0 ;;
+    libharfbuzz-subset0) has_library libharfbuzz-subset.so.0 ;;
+    *) "has_$1" ;;
+    esac
+}
 
 missing=""
 find_missing() {
     missing=""
     for package in "$@"; do
-        "has_$package" || missing="$missing $package"
+        has "$package" || missing="$missing $package"
     done
 }
 

@@ -6,14 +6,19 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from pratique.casework.animals import animal_list, animal_sheet
 from pratique.casework.courses import course_sheet
 from pratique.casework.growths import growth_list, growth_sheet
+from pratique.casework.introduction import introduction_sheet
+from pratique.casework.pass_sheet import pass_sheet
 from pratique.casework.passages import passage_list, passage_sheet
 from pratique.casework.rounds import rounds
 from pratique.casework.sheets import ListGroup
+from pratique.casework.sheets.introduction import IntroductionSheet
+from pratique.casework.sheets.pass_sheet import PassSheet
 from pratique.casework.sheets.what_if import WhatIfSheet
 from pratique.casework.systems import system_list, system_sheet
 from pratique.casework.what_if import what_if_sheet
@@ -21,6 +26,7 @@ from pratique.ledger.household import Household, load_household_at
 from pratique.web.frame import household_of
 from pratique.web.reading.asked import NoSuchDay, asked_of
 from pratique.web.reading.lists import ANIMALS, GROWTHS, PASSAGES, SYSTEMS, ListPage, list_gist
+from pratique.web.reading.paper import NoPaper, can_make_pdf, pass_pdf
 
 type SheetOf = Callable[[Household, datetime], Any]
 
@@ -67,6 +73,44 @@ def animal_page(request: HttpRequest, key: str) -> HttpResponse:
 
 
 @require_safe
+def introduction_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show how to let an animal into the system in the address, or into the display."""
+    system = request.GET.get("system", "")
+
+    def sheet_of(household: Household, now: datetime) -> IntroductionSheet:
+        return introduction_sheet(household, key, system, now=now)
+
+    return _sheet_page(request, "introduction", sheet_of)
+
+
+@require_safe
+def pass_page(request: HttpRequest, key: str) -> HttpResponse:
+    """Show the one page that hands an animal over."""
+    return _pass_page(request, key)
+
+
+@require_safe
+def pass_file(request: HttpRequest, key: str) -> HttpResponse:
+    """Give that page as a PDF; where none can be made, the page itself with what to do instead."""
+    sheet: PassSheet | None = None
+
+    def keep_sheet(household: Household, now: datetime) -> dict[str, Any]:
+        nonlocal sheet
+        sheet = pass_sheet(household, key, now=now)
+        return _pass_context(sheet)
+
+    page = _page(request, "pass", keep_sheet)
+    if sheet is None:
+        return page
+    try:
+        made = pass_pdf(sheet)
+    except NoPaper as problem:
+        return _pass_page(request, key, no_pdf=str(problem))
+    name = f'attachment; filename="pass-{slugify(key)}.pdf"'
+    return HttpResponse(made, content_type="application/pdf", headers={"Content-Disposition": name})
+
+
+@require_safe
 def passages_page(request: HttpRequest) -> HttpResponse:
     """List the passages."""
     return _list_page(request, PASSAGES, lambda household, now: passage_list(household, now=now))
@@ -98,6 +142,16 @@ def growth_page(request: HttpRequest, key: str) -> HttpResponse:
 
 def _sheet_page(request: HttpRequest, template: str, sheet_of: SheetOf) -> HttpResponse:
     return _page(request, template, lambda household, now: {"sheet": sheet_of(household, now)})
+
+
+def _pass_page(request: HttpRequest, key: str, *, no_pdf: str = "") -> HttpResponse:
+    return _page(
+        request, "pass", lambda household, now: _pass_context(pass_sheet(household, key, now=now)) | {"no_pdf": no_pdf}
+    )
+
+
+def _pass_context(sheet: PassSheet) -> dict[str, Any]:
+    return {"sheet": sheet, "can_make_pdf": can_make_pdf()}
 
 
 def _list_page(
