@@ -92,6 +92,13 @@ def test_a_batch_is_walked_from_arrival_to_clearance(keeper: Keeper, page: Page,
     expect(page.get_by_text("Cleared today", exact=False)).to_be_visible()
     assert axe() == []
 
+    page.get_by_role("link", name=f"Pass of {ANIMAL}").tap()
+    expect(page.get_by_text("Cleared today", exact=False)).to_be_visible()
+    assert axe() == []
+    with page.expect_download() as taken:
+        page.get_by_role("link", name="Take it as a PDF").tap()
+    assert taken.value.path().read_bytes().startswith(b"%PDF")
+
 
 def _onwards(keeper: Keeper, leg: str, place: str, *, days_ago: float) -> None:
     """Begin a leg in words, and move there."""

@@ -15,6 +15,8 @@ SHEETS = [
     "/systems/skerry/",
     "/animals/maiden-goby/",
     "/animals/six-line-wrasse/",
+    "/animals/six-line-wrasse/introduction/",
+    "/animals/six-line-wrasse/pass/",
     "/passages/b1/",
     "/courses/b1-copper/",
     "/courses/b2-copper/",

@@ -29,7 +29,8 @@ def introduction_sheet(household: Household, key: str, system: str, *, now: date
     displays = [one for one in household.systems.values() if one.role == "display"]
     target = _target(animal, displays, household.systems.get(system))
     batch = household.batches.get(animal.batch or "")
-    others = _residents(household, animal, target) if target is not None else []
+    is_fish = not knowledge.species_or_unknown(animal.species).is_invertebrate
+    others = _residents(household, animal, target) if target is not None and is_fish else []
     plan = plan_of(
         _fish(animal),
         [_resident(facts, animal, one, target.key) for one in others] if target is not None else [],
@@ -41,13 +42,13 @@ def introduction_sheet(household: Household, key: str, system: str, *, now: date
         batch=about(batch) if batch is not None else None,
         target=about(target) if target is not None else None,
         targets=tuple(about(one) for one in displays if target is not None and one.key != target.key),
-        gist=_gist(animal, target, plan),
+        gist=_gist(household, animal, target, plan),
         gate_words=_gate_words(facts, animal),
         risks=tuple(_line(by_name[one.resident.name], one) for one in plan.risks),
         box=_reason(plan.box) if plan.risks else None,
-        box_words=_box_words(facts, animal),
-        steps=tuple(_reason(one) for one in plan.steps),
-        watch=tuple(_reason(one) for one in plan.watch),
+        box_words=_box_words(facts, animal) if is_fish else "",
+        steps=tuple(_reason(one) for one in plan.steps) if is_fish else (),
+        watch=tuple(_reason(one) for one in plan.watch) if is_fish else (),
         base=_reason(introduction_figure("base")),
         left_out=_left_out(household, target),
     )
@@ -126,9 +127,14 @@ def _reason(figure: IntroductionFigure) -> Reason:
     return Reason(sentence_case(figure.words), figure.source, figure.status.value)
 
 
-def _gist(animal: AnimalState, target: SystemState | None, plan: Plan) -> str:
+def _gist(household: Household, animal: AnimalState, target: SystemState | None, plan: Plan) -> str:
+    if knowledge.species_or_unknown(animal.species).is_invertebrate:
+        return "This page judges fishes that fight. It does not know who in the tank eats a shrimp, a snail or a coral."
     if target is None:
         return "No display is set up, so it is not known whom it will meet."
+    place = animal.place
+    if place is not None and place.system == target.key and not _is_box(household, place.compartment):
+        return f"{animal.name} is loose in {target.name} already: this is for letting it in again after time apart."
     if plan.never:
         names = listed([one.resident.name for one in plan.never])
         return f"{animal.name} should not go into {target.name} at all: custom speaks against putting it with {names}."

@@ -120,8 +120,9 @@ def _disease(gate: AtGate | None, granted: Recorded | None) -> tuple[str, ...]:
 
 
 def _said(title: str, status: str, words: str) -> str:
-    """Return a criterion in one line, its title once."""
-    return f"{title}: {status}. {sentence_case(words.removeprefix(f'{title}: '))}"
+    """Return a criterion in one line, its title and its status once."""
+    told = sentence_case(words.removeprefix(f"{title}: "))
+    return f"{title}: {status}." if told.rstrip(".").lower() == status else f"{title}: {status}. {told}"
 
 
 def _condition(animal: AnimalState, health: AnimalHealth, *, is_fish: bool) -> tuple[str, ...]:

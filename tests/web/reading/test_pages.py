@@ -23,7 +23,8 @@ def pages_of(household: Household) -> list[str]:
         "courses": household.courses,
         "growths": household.cases,
     }
-    return [*LISTS, *(f"/{kind}/{key}/" for kind, found in keys.items() for key in found)]
+    of_animals = [f"/animals/{key}/{page}/" for key in household.animals for page in ("introduction", "pass")]
+    return [*LISTS, *(f"/{kind}/{key}/" for kind, found in keys.items() for key in found), *of_animals]
 
 
 class Outline(HTMLParser):
