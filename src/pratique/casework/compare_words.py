@@ -37,11 +37,11 @@ def gist_words(passages: Sequence[ComparedPassage], counts_from: float) -> str:
     clear = f"{surest.name} is the surest to be clear by what is done alone: {percent(surest.clear.value)}"
     short = "" if surest.clear.value >= counts_from else f", short of the {percent(counts_from)} that count as clear"
     if fittest.key == surest.key:
-        fit = f"Free of disease, they are also fittest after it: {percent(fittest.worst.fit)} likely to be fit then."
+        fit = f"Were they free of disease all along, they would be fittest after it too: {percent(fittest.worst.fit)}."
     else:
         fit = (
-            f"Free of disease, {fittest.name} leaves them fittest: {percent(fittest.worst.fit)} likely to be fit at "
-            f"clearance, against {percent(surest.worst.fit)}."
+            f"Were they free of disease all along, {fittest.name[:1].lower()}{fittest.name[1:]} would leave them "
+            f"fittest: {percent(fittest.worst.fit)} likely to be fit at clearance, against {percent(surest.worst.fit)}."
         )
     return f"{clear}{short}. {fit}"
 
