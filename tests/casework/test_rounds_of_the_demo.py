@@ -137,3 +137,13 @@ def test_what_is_due_names_the_places_with_animals(walked):
     words = [one.words for one in walked.due]
     assert any(one.startswith("Lazaret: feed") for one in words)
     assert any(one.startswith("Haven: feed") for one in words)
+
+
+def test_animals_tired_of_the_same_share_a_sentence(concern):
+    """B2's three came together and sat in the same ammonia: one sentence, and the guess said once."""
+    said = concern("not-rested.b2-copper").said
+    assert said[0].startswith("Royal gramma") or said[0].startswith("Banggai pair")
+    assert " and " in said[0]
+    assert "rest are owed in all" in said[0]
+    assert sum("our own guess" in one for one in said) == 1
+    assert len(said) == 3

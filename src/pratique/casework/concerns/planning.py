@@ -12,9 +12,11 @@ from pratique.casework.health import AnimalHealth
 from pratique.casework.invertebrates import harmed_in, is_invertebrate
 from pratique.casework.sheets import Concern, Evidence, NextStep, Reason, Weight
 from pratique.casework.timeline import at_days, days_of
-from pratique.casework.words import days_words, sentence_case, short_day
+from pratique.casework.words import days_words, listed, sentence_case, short_day
 from pratique.ledger.states import AnimalState, CourseState
 from pratique.science.health.rest import Exposed, rest_owed
+
+_SEVERAL = 2
 
 
 def planning_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> Iterator[Concern]:
@@ -65,20 +67,32 @@ def _tiring(health: AnimalHealth) -> list[Exposed]:
     return [binding]
 
 
-def _owed_words(health: AnimalHealth) -> Iterator[str]:
-    """Yield an animal's budget of rest where several exposures ask for it at once."""
+def _owed_words(health: AnimalHealth) -> str:
+    """Return an animal's budget of rest where several exposures ask for it at once, empty where one does."""
     owed = rest_owed(
         health.exposures,
         now=days_of(health.facts.now),
         after_move_days=knowledge.figure("rest.minimum_days").value,
         after_medicine_days=knowledge.figure("rest.after_medicine_days").value,
     )
-    if len(owed.exposures) > 1:
-        why = "; ".join(one.words for one in owed.exposures)
-        yield (
-            f"{health.animal.name} owes {days_words(float(ceil(owed.days)))} of rest in all, one after another: {why}. "
-            "That rests add up is our own guess."
-        )
+    if len(owed.exposures) < _SEVERAL:
+        return ""
+    why = "; ".join(one.words for one in owed.exposures)
+    return f"{days_words(float(ceil(owed.days)))} of rest are owed in all, one after another: {why}."
+
+
+def _tired_words(tired: list[tuple[AnimalHealth, Exposed]]) -> Iterator[str]:
+    """Yield what the animals are tired of, those of the same in one sentence."""
+    names: dict[str, list[str]] = {}
+    adds_up = False
+    for health, exposed in tired:
+        owed = _owed_words(health)
+        adds_up = adds_up or bool(owed)
+        names.setdefault(owed or f"{exposed.words}.", []).append(health.animal.name)
+    for words, animals in names.items():
+        yield f"{listed(animals)}: {words}"
+    if adds_up:
+        yield "That rests add up is our own guess."
 
 
 def _harming(facts: Facts, course: CourseState) -> Iterator[Concern]:
@@ -164,8 +178,7 @@ def _not_rested(facts: Facts, course: CourseState, tired: list[tuple[AnimalHealt
         weight_words=f"not before {day}",
         since=course.planned.astimezone(facts.zone).date(),
         said=(
-            *(f"{health.animal.name}: {exposed.words}." for health, exposed in tired),
-            *(words for health, _ in tired for words in _owed_words(health)),
+            *_tired_words(tired),
             f"At least {days_words(quiet)} of quiet after a move, {days_words(after)} after a medicine, and eating, "
             "come before the first medicine.",
         ),
