@@ -151,7 +151,7 @@ def _together(findings: list[Finding]) -> str:
 
 def _earliest(facts: Facts, batch: BatchState, here: AtGate) -> str:
     """Return when the gate can open, and the last one after it; fitness and disease apart where one has no day."""
-    opens, settled = here.opens, settled_ahead(batch, here)
+    opens, settled = here.opens, settled_ahead(facts.household, batch, here)
     if opens.days is None:
         return " ".join(_apart(facts, here))
     first = f"This gate can open on {_day(facts, opens.days)} at the earliest, {opens.words or 'if all goes well'}."

@@ -24,6 +24,7 @@ from pratique.casework.writing.legs import LEG
 from pratique.casework.writing.moving import DEATH, LOSS, MOVE
 from pratique.casework.writing.notes import NOTE, PHOTO, TASK_DONE
 from pratique.casework.writing.places import COMPARTMENT, SYSTEM
+from pratique.casework.writing.protocols import PROTOCOL
 from pratique.casework.writing.readings import READINGS
 from pratique.casework.writing.shelf import STOCK
 from pratique.casework.writing.watching import OBSERVATION
@@ -42,7 +43,7 @@ FORMS: dict[str, Form] = {
         *(MOVE, BATCH, RESIDENT, LEG, OVERRIDE, CLEARANCE, LOSS, DEATH),
         *(COURSE, COURSE_START, COURSE_STOP),
         *(GROWTH_CASE, FINDING, CASE_CLOSED),
-        *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK),
+        *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK, PROTOCOL),
     )
 }
 
@@ -152,9 +153,10 @@ def _check_nothing_leans_on(household: Household, target: Recorded) -> None:
     left = left_behind(household, target)
     if left:
         name, others = target.raw["name"], [one.name for one in left]
+        lost = "without legs and gates" if target.kind == "protocol" else "in a place nobody knows"
         raise Problems(
             {
-                "": f"{name} cannot be withdrawn: {listed(others)} would be left in a place nobody knows. Withdraw "
+                "": f"{name} cannot be withdrawn: {listed(others)} would be left {lost}. Withdraw "
                 f"{'that' if len(others) == 1 else 'those'} first, or change what is known of {name}."
             }
         )
