@@ -7,7 +7,8 @@ from pratique.casework.copper import CONSTITUENT
 from pratique.casework.protocol_kept import protocol_of
 from pratique.casework.words import sentence_case
 from pratique.casework.writing.asked import Asked
-from pratique.casework.writing.course_checks import MIN_OVERRIDE_LETTERS, check_band, check_system, check_who
+from pratique.casework.writing.combining import MIN_OVERRIDE_LETTERS
+from pratique.casework.writing.course_checks import check_band, check_system, check_who
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.form import Form
@@ -69,9 +70,9 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
         ),
         Field(
             name="override",
-            label="Why the level must go higher than is known to be safe",
+            label="Why it is planned all the same",
             widget=Widget.LONG_TEXT,
-            hint="Only for a band above the usual upper limit. The ledger keeps these words.",
+            hint="For a band above the usual limit, or too soon after what it must not meet. The ledger keeps it.",
         ),
         MOMENT,
         WORDS,
