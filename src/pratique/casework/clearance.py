@@ -197,10 +197,4 @@ def _reckoned(parasite: str, history: "History", temperature_c: float) -> ClearC
     figure = knowledge.figure
     rows = int(figure("clearance.isolates").value)
     belief = belief_of(parasite, temperature_c=temperature_c, animals=history.animals, rows=rows, seed=_SEED)
-    return chance_clear(
-        history,
-        belief,
-        needed=figure("gate.clear_probability").value,
-        replicates=int(figure("clearance.replicates").value),
-        seed=_SEED,
-    )
+    return chance_clear(history, belief, needed=figure("gate.clear_probability").value)
