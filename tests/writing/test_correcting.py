@@ -40,6 +40,7 @@ EXAMPLES: dict[str, Answers] = {
         "depth-plus-minus": "0.02",
         "condition": "1",
     },
+    "look": {"animals": ["maiden-goby"], "method": "fresh_water_dip", "flukes": "seen", "words": "Two."},
     "dose": {"system": "lazaret", "substance": "copper_ionic", "amount": "0.01", "amount_unit": "g"},
     "water-change": {"system": "lazaret", "volume": "5", "volume_unit": "US gal", "incoming-copper": "0.15"},
     "top-off": {"system": "haven", "volume": "1.5"},

@@ -21,7 +21,7 @@ from pratique.science.passage.gates import FREE_OF, Finding
 
 _DAY = timedelta(days=1)
 _SURE = 0.995
-_UNSEEN = "Looks by eye count for nothing here: they are seen only under a microscope."
+_UNSEEN = "Looks by eye count for nothing here: they are seen only under a microscope, or after a fresh-water dip."
 # Less than this shows in no whole per cent.
 _NO_EFFECT = 0.0005
 
@@ -98,7 +98,8 @@ def disease_details(here: AtGate, key: str) -> tuple[str, ...]:
     found = here.cleared.chances.get(key.removeprefix(FREE_OF))
     if found is None:
         return ()
-    unseen = () if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,)
+    looked = here.cleared.looked.get(key.removeprefix(FREE_OF), ())
+    unseen = looked or (() if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,))
     return (*_dip_details(here, found), *_guess_details(found), *unseen, *here.cleared.said)
 
 

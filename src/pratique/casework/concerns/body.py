@@ -64,7 +64,7 @@ def _thin(facts: Facts, health: AnimalHealth) -> Concern:
         said=tuple(said),
         just_before=just_before(facts, animal, since),
         next_steps=(
-            NextStep("Look it over for flukes", form="observation", answers=(("animal", animal.key),)),
+            NextStep("Look it over for flukes", form="look", answers=(("animals", animal.key),)),
             NextStep(f"Open {animal.name}", about=about(animal)),
         ),
         evidence=tuple(evidence),

@@ -21,6 +21,7 @@ from pratique.casework.writing.households import HOUSEHOLD
 from pratique.casework.writing.instruments import METHOD
 from pratique.casework.writing.keys import derived_id, nearest
 from pratique.casework.writing.legs import LEG
+from pratique.casework.writing.looks import LOOK
 from pratique.casework.writing.moving import DEATH, LOSS, MOVE
 from pratique.casework.writing.notes import NOTE, PHOTO, TASK_DONE
 from pratique.casework.writing.places import COMPARTMENT, SYSTEM
@@ -39,7 +40,7 @@ from pratique.ledger.standing import stands
 FORMS: dict[str, Form] = {
     form.name: form
     for form in (
-        *(READINGS, FEEDING, OBSERVATION, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
+        *(READINGS, FEEDING, OBSERVATION, LOOK, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
         *(MOVE, BATCH, RESIDENT, LEG, OVERRIDE, CLEARANCE, LOSS, DEATH),
         *(COURSE, COURSE_START, COURSE_STOP),
         *(GROWTH_CASE, FINDING, CASE_CLOSED),
