@@ -92,7 +92,7 @@ def test_a_batch_is_walked_from_arrival_to_clearance(keeper: Keeper, page: Page,
     expect(page.get_by_text("Cleared today", exact=False)).to_be_visible()
     assert axe() == []
 
-    page.get_by_role("link", name=f"Pass of {ANIMAL}").tap()
+    page.get_by_role("link", name=f"Its pass: {ANIMAL}").tap()
     expect(page.get_by_text("Cleared today", exact=False)).to_be_visible()
     assert axe() == []
     with page.expect_download() as taken:
