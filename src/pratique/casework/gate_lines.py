@@ -1,5 +1,6 @@
 """The gate of one animal as its page tells it: each criterion with its number, its doubts and its earliest day."""
 
+from dataclasses import replace
 from datetime import timedelta
 from uuid import UUID
 
@@ -15,6 +16,7 @@ from pratique.casework.sheets import AnimalGate, CriterionLine, NextStep, Reason
 from pratique.casework.words import day_words, listed, percent, sentence_case, short_day, when
 from pratique.knowledge import GateCriterion
 from pratique.ledger.states import AnimalState, BatchState
+from pratique.science.health.appetite_states import EATING
 from pratique.science.passage.calendar_ahead import Ahead, all_ahead
 from pratique.science.passage.clear import ClearChance
 from pratique.science.passage.gates import FREE_OF, Finding
@@ -34,7 +36,7 @@ def animal_gate(
     return AnimalGate(
         about=about(animal),
         is_open=here.gate.is_open,
-        criteria=tuple(_line(facts, animal, here, one) for one in found),
+        criteria=tuple(_with_chance(_line(facts, animal, here, one), one[0].key, health) for one in found),
         standing=_standing(facts, animal, here),
         earliest=_earliest(facts, batch, here),
         look_for=look_for(here, health),
@@ -63,6 +65,14 @@ def _line(
         details=disease_details(here, finding.key),
         override_step=override,
     )
+
+
+def _with_chance(line: CriterionLine, key: str, health: AnimalHealth | None) -> CriterionLine:
+    """Return the line about eating with how likely it eats now; a run of days says nothing of today by itself."""
+    chances = health.appetites.chances(health.animal.key) if health is not None and key == "days_eating" else None
+    if chances is None:
+        return line
+    return replace(line, words=f"{line.words}; eats now: {percent(float(chances[EATING]))} likely")
 
 
 def _required_words(criterion: GateCriterion) -> str:
