@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from uuid import UUID
 
 import numpy as np
 
@@ -117,37 +118,44 @@ class Appetites:
         }
 
     def _fed_days(self, points: Sequence[Point]) -> FedDays:
-        seen = [(point, int(point.number)) for point in points if point.number is not None]
-        days = [self._day(point.happened_at) for point, _ in seen]
-        first, today = days[0], self._day(self.facts.now)
-        usual = self._usual([point for point, _ in seen])
+        foods = self._foods
+        seen = [
+            (self._day(one.happened_at), int(one.number), foods.get(one.entry_id))
+            for one in points
+            if one.number is not None
+        ]
+        first, today = seen[0][0], self._day(self.facts.now)
+        usual = _usual([named for _, _, named in seen if named])
         feeds = (
-            DayFed((day - first).days, step, is_other_food=self._is_other(point, usual))
-            for day, (point, step) in zip(days, seen, strict=True)
+            # Where no food was named, the usual one is taken.
+            DayFed(day - first, step, is_other_food=bool(named) and usual.isdisjoint(named or ()))
+            for day, step, named in seen
         )
-        return FedDays(first, (today - first).days + 1, tuple(feeds))
-
-    def _usual(self, points: Sequence[Point]) -> frozenset[str]:
-        """Return the foods that stand in enough of an animal's feeds to be its usual ones."""
-        named = [foods for point in points if (foods := self._foods.get(str(point.entry_id)))]
-        counted = Counter(food for foods in named for food in foods)
-        share = appetite_figure("usual_food").values[0]
-        return frozenset(food for food, count in counted.items() if count >= share * len(named))
-
-    def _is_other(self, point: Point, usual: frozenset[str]) -> bool:
-        """Return whether a feed was of another food; where none was named, the usual one is taken."""
-        foods = self._foods.get(str(point.entry_id))
-        return bool(foods) and usual.isdisjoint(foods or ())
+        return FedDays(date.fromordinal(first), today - first + 1, tuple(feeds))
 
     @cached_property
-    def _foods(self) -> dict[str, set[str]]:
+    def _foods(self) -> dict[UUID | str, set[str]]:
         """Return the foods of each feeding, by its entry."""
-        found: dict[str, set[str]] = defaultdict(set)
+        found: dict[UUID | str, set[str]] = defaultdict(set)
         for system in self.facts.household.systems:
             for food, points in self.facts.foods_of(f"system/{system}"):
                 for point in points:
-                    found[str(point.entry_id)].add(food)
+                    found[point.entry_id].add(food)
         return found
 
-    def _day(self, moment: datetime) -> date:
-        return moment.astimezone(self.facts.zone).date()
+    def _day(self, moment: datetime) -> int:
+        """Return the keeper's day of a moment as a count of days; many animals are fed at one moment."""
+        if moment not in self._days:
+            self._days[moment] = moment.astimezone(self.facts.zone).date().toordinal()
+        return self._days[moment]
+
+    @cached_property
+    def _days(self) -> dict[datetime, int]:
+        return {}
+
+
+def _usual(named: Sequence[set[str]]) -> frozenset[str]:
+    """Return the foods that stand in enough of an animal's feeds with a named food to be its usual ones."""
+    counted = Counter(food for foods in named for food in foods)
+    share = appetite_figure("usual_food").values[0]
+    return frozenset(food for food, count in counted.items() if count >= share * len(named))
