@@ -17,7 +17,9 @@ import pytest
 
 ENGINES = ("sqlite", "postgresql")
 # Speed before safety: the cluster is thrown away. Tests of durability start processes of their own and kill those.
-CLUSTER_OPTIONS = "-c listen_addresses=127.0.0.1 -c fsync=off -c full_page_writes=off -c max_connections=60"
+CLUSTER_OPTIONS = (
+    "-c listen_addresses=127.0.0.1 -c fsync=off -c full_page_writes=off -c max_connections=60 -c jit=off -c autovacuum=off"
+)
 
 
 class Cluster:
