@@ -52,7 +52,7 @@ test-browser: environment ## Run the browser tests in headless Chromium only
 	@tools/system_packages.sh chromium
 	@tools/build_bundle.sh --strict
 	@echo "== tests in the browser"
-	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -m "browser and not prove"
+	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 --dist loadfile -m "browser and not prove"
 
 check: environment ## Format, lint, types, imports, templates, sizes and settings
 	@mkdir -p .cache
