@@ -9,8 +9,8 @@ CHECK_ENV := PRATIQUE_HOME=$(CURDIR)/.cache/check-home DJANGO_SETTINGS_MODULE=pr
 # What setting a PDF needs of the system.
 PAPER := libpangoft2-1.0-0 libharfbuzz-subset0
 FAST := not browser and not prove
-# Long proofs that touch no database, so once is enough.
-NO_DATABASE := tests/calibration tests/sampler
+# These touch no database, so once is enough.
+NO_DATABASE := $(addprefix --ignore=tests/,calibration sampler published property/science unit/science unit/knowledge)
 
 .PHONY: help environment bundle demo demo-check test test-packages test-sqlite test-postgresql test-browser check bench calibrate \
 	prove format lock screenshots clean
@@ -46,13 +46,13 @@ test-postgresql: environment ## Run the tests on PostgreSQL only
 	@tools/system_packages.sh postgresql $(PAPER)
 	@tools/build_bundle.sh --strict
 	@echo "== tests on PostgreSQL"
-	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m "$(FAST)"
+	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m "$(FAST)" $(NO_DATABASE)
 
 test-browser: environment ## Run the browser tests in headless Chromium only
 	@tools/system_packages.sh chromium
 	@tools/build_bundle.sh --strict
 	@echo "== tests in the browser"
-	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -m "browser and not prove"
+	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 --dist loadfile -m "browser and not prove"
 
 check: environment ## Format, lint, types, imports, templates, sizes and settings
 	@mkdir -p .cache
@@ -79,7 +79,7 @@ prove: environment ## Run the long proofs; fetches a sampler of some 400 MB
 	@tools/system_packages.sh postgresql
 	@tools/add_sampler.sh
 	PRATIQUE_TEST_DATABASE=sqlite $(PYTEST) -n 2 -m prove
-	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m prove $(addprefix --ignore=,$(NO_DATABASE))
+	PRATIQUE_TEST_DATABASE=postgresql $(PYTEST) -n 2 -m prove $(NO_DATABASE)
 
 format: environment ## Put code and templates into their one form
 	$(BIN)/ruff format .

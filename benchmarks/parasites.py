@@ -5,8 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from benchmarks.duels import Duel
-from pratique.science.health.parasites.clearance import Belief, by_generating, p_clear
+from pratique.science.health.parasites.clearance import p_clear
+from pratique.science.health.parasites.generating import by_generating
 from pratique.science.health.parasites.hazard import Days, hazards_of
+from pratique.science.health.parasites.isolate import Belief
 from pratique.science.health.parasites.isolates import belief_of
 
 DAYS = 76.0
@@ -24,18 +26,18 @@ def _passage() -> Days:
 def _belief() -> Belief:
     found = belief_of("white_spot", temperature_c=26.0, animals=2, rows=200, seed=1)
     # The look sees nothing, so that the chances are those of no look at all.
-    return replace(found, isolates=replace(found.isolates, seeing=np.zeros(200)))
+    return replace(found, lethal_below_psu=None, isolates=replace(found.isolates, seeing=np.zeros(200)))
 
 
 def _event_loop(days: Days, belief: Belief, replicates: int) -> float:
     """Return the share of replicates clear at the end: events in order, every draw of a batch at once by NumPy."""
     isolates, steps = belief.isolates, days.steps
-    hazards = hazards_of(days, isolates, lethal_below_psu=None, cap_per_animal=belief.cap_per_animal)
+    hazards = hazards_of(days, belief)
     rng = np.random.default_rng(5)
     clear = 0
     for replicate in range(replicates):
         k = replicate % len(isolates)
-        begun = 1 + rng.poisson(hazards.arriving[k, 0] - 1.0)
+        begun = 1 + rng.poisson(hazards.arrivals.means[k, 0] - 1.0)
         stays = np.searchsorted(isolates.host_cdf[k], rng.random(begun))
         leaving = list(np.maximum((stays * rng.random(begun)).astype(int), 1))
         hatching: list[int] = []
@@ -63,7 +65,7 @@ def _event_loop(days: Days, belief: Belief, replicates: int) -> float:
 def followed() -> Duel:
     """10,000 replicates of a passage of 76 days, beside the generating functions of the same 200 isolates."""
     days, belief = _passage(), _belief()
-    hazards = hazards_of(days, belief.isolates, lethal_below_psu=None, cap_per_animal=belief.cap_per_animal)
+    hazards = hazards_of(days, belief)
     ends = np.arange(0, days.steps, 4, dtype=np.int64)
 
     def ours() -> object:
@@ -71,7 +73,7 @@ def followed() -> Duel:
 
     def apart() -> str:
         drawn = p_clear(days, belief, replicates=REPLICATES, seed=2)
-        exact = 1.0 - drawn.carried_in * (1.0 - by_generating(hazards, belief.isolates, ends).mean(axis=0))
+        exact = by_generating(hazards, belief.isolates, ends).mean(axis=0)
         return f"largest difference of a day's chance {np.max(np.abs(drawn.probability - exact)):.4f}"
 
     return Duel(

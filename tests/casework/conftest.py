@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import transaction
+from tests.builders.demo_rows import fill_with_demo
 
 from pratique.casework.rounds import rounds
 from pratique.casework.sheets import Concern, Rounds
-from pratique.demo.loading import load_demo
 from pratique.ledger.household import Household, load_household
 
 NOW = datetime(2026, 3, 11, 20, 0, tzinfo=UTC)
@@ -19,7 +18,7 @@ NOW = datetime(2026, 3, 11, 20, 0, tzinfo=UTC)
 def harbour_row(django_db_setup: None, django_db_blocker) -> Iterator[Household]:
     """Return the demo household on the evening of 11 March 2026, day 38 of B1's passage."""
     with django_db_blocker.unblock(), transaction.atomic():
-        load_demo(NOW, zone=ZoneInfo("Europe/London"))
+        fill_with_demo(NOW, zone="Europe/London")
         yield load_household()
         transaction.set_rollback(True)
 

@@ -142,3 +142,13 @@ def test_earlier_days_are_read_once_for_all_animals(keeper):
         keeper.write(-5, Arrival(key=key, name=f"Goby {number}", species="maiden_goby", system="lazaret"))
         keeper.write(1, Observation(animal=key, signs=("dust",), beats_per_min=100))
     assert asked() == few
+
+
+def test_a_small_lasting_rise_is_watched_with_its_rate_of_false_alarms(keeper):
+    """Five beats above its own rest for six counts: no count is raised, yet the run is told."""
+    for day, beats in enumerate((62, 60, 64, 61, 60, 62, 61, 63, 60, 62, 66, 66, 68, 66, 68, 66)):
+        count(keeper, day, beats)
+    found = concern(15.1, "breathing.gramma")
+    assert (found.title, found.weight) == ("Royal gramma breathes a little faster than its own rest", "watch")
+    assert "Its 6 counts since 11 March" in found.said[0]
+    assert "about once in 930 counts" in found.said[1]

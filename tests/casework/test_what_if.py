@@ -8,7 +8,7 @@ from tests.casework.keeping import Keeper, at
 from pratique.casework.sheets.what_if import WhatIfSheet
 from pratique.casework.what_if import what_if_sheet
 from pratique.ledger.household import load_household
-from pratique.ledger.kinds import animals, places
+from pratique.ledger.kinds import animals, places, water
 from pratique.ledger.models import Entry
 
 pytestmark = pytest.mark.django_db
@@ -229,3 +229,15 @@ def test_an_unknown_water_or_constituent_is_not_found(keeper, key, constituent):
     """The page answers a missing name with a missing key, which the web says as not found."""
     with pytest.raises(KeyError):
         what_if_sheet(load_household(), key, constituent, {}, now=at(5.6))
+
+
+def test_copper_is_not_thought_of_the_day_after_formalin():
+    """The gap is common practice, no source; where copper is in the water already, what remains is its own course."""
+    keeper = Keeper()
+    keeper.quarantine()
+    keeper.plan()
+    keeper.read(5.0, "copper", 0.0, "copper_photometer")
+    keeper.write(5.1, water.Dose(system="lazaret", substance="formalin", amount_ml=1.0))
+    words = tried(("stock-stock", "2", 6.5)).rows[0].refused
+    assert words.startswith("Formalin must not meet copper.")
+    assert "No dose is planned here: from 8 March on." in words

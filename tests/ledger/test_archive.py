@@ -23,6 +23,7 @@ from pratique.ledger.archive import ExportRefused, RestoreRefused, export, resto
 from pratique.ledger.canonical import GENESIS, chained_digest
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds.care import Note, Photo
+from pratique.ledger.kinds.protocols import Protocol
 from pratique.ledger.models import Entry
 from pratique.ledger.photos import keep_photo
 from pratique.ledger.queries import history
@@ -33,7 +34,7 @@ pytestmark = pytest.mark.django_db
 
 
 def _a_full_ledger() -> None:
-    """Write some of everything: a move, corrections, words in other alphabets, pictures and a kind of tomorrow."""
+    """Write some of everything: a move, corrections, words in other alphabets, pictures, a text, a kind of tomorrow."""
     append(harbour_row())
     move = append([an_entry(a_move("haven"), hours=5)])[0].entry
     wrong = append([an_entry(a_reading(1.8), hours=6)])[0].entry
@@ -46,6 +47,9 @@ def _a_full_ledger() -> None:
         append([an_entry(photo, hours=9)])
     put_entry_of_a_newer_version('{"a":1.0,"b":1e-07,"big":123456789012345678901234567890,"deep":{"é":[null,true]}}')
     put_entry_of_a_newer_version('{"colour":"blue","system":"lazaret"}', kind="reading", version=99)
+    append(
+        [an_entry(Protocol(key="our_passage", name="Ours", text='[our_passage]\nname = "Ours — à nous"\n'), hours=10)]
+    )
     append([an_entry(a_reading(0.17), hours=10)])
 
 
@@ -203,5 +207,5 @@ def test_the_command_restores_into_an_empty_household(home: Path, tmp_path: Path
         assert run_ledger("export", tmp_path / "out").exit_code == 0
     done = run_ledger("restore", tmp_path / "out")
     assert done.exit_code == 0
-    assert done.stdout == "16 entries and 2 pictures restored. 2 of a newer version are kept as they came.\n"
-    assert json.loads(run_ledger("verify", "--json").stdout) == {"entries": 16, "problems": []}
+    assert done.stdout == "17 entries and 2 pictures restored. 2 of a newer version are kept as they came.\n"
+    assert json.loads(run_ledger("verify", "--json").stdout) == {"entries": 17, "problems": []}

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 from scipy.special import lambertw
 
-from pratique.science.health.parasites.clearance import Belief, by_generating, p_clear
+from pratique.science.health.parasites.clearance import p_clear
+from pratique.science.health.parasites.generating import by_generating
 from pratique.science.health.parasites.hazard import Days, hazards_of
-from pratique.science.health.parasites.isolate import Isolates
+from pratique.science.health.parasites.isolate import Belief, Isolates
 
 LONE = Days(100.0, 1)
 GENERATION = 2
@@ -41,7 +42,7 @@ def of_one_step(mean: float, *, clumping: float) -> Isolates:
 
 def extinct(isolates: Isolates, generations: list[int]) -> np.ndarray:
     """The chance that the line of one parasite has ended by each generation."""
-    hazards = hazards_of(LONE, isolates, lethal_below_psu=None, cap_per_animal=1e9)
+    hazards = hazards_of(LONE, Belief(1.0, isolates, cap_per_animal=1e9))
     return by_generating(hazards, isolates, np.array(generations, np.int64) * GENERATION + 1)[0]
 
 

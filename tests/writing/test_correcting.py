@@ -8,6 +8,7 @@ import pytest
 from PIL import Image
 from tests.writing.conftest import NOW, at, desk, problems_of, put
 
+from pratique.casework.protocol_copies import copy_of
 from pratique.casework.writing.desk import Answers, Problems
 from pratique.casework.writing.forms import FORMS, answers_to_amend, form_that_amends, withdraw, write_form
 from pratique.ledger.entries import Recorded, new_entry_id
@@ -39,6 +40,7 @@ EXAMPLES: dict[str, Answers] = {
         "depth-plus-minus": "0.02",
         "condition": "1",
     },
+    "look": {"animals": ["maiden-goby"], "method": "fresh_water_dip", "flukes": "seen", "words": "Two."},
     "dose": {"system": "lazaret", "substance": "copper_ionic", "amount": "0.01", "amount_unit": "g"},
     "water-change": {"system": "lazaret", "volume": "5", "volume_unit": "US gal", "incoming-copper": "0.15"},
     "top-off": {"system": "haven", "volume": "1.5"},
@@ -61,6 +63,7 @@ EXAMPLES: dict[str, Answers] = {
     "compartment": {"name": "Nook", "system": "haven", "form": "divider"},
     "method": {"name": "New chart", "constituents": "nitrate", "marks": "0; 5; 10; 25"},
     "stock": {"name": "Red bottle", "substance": "copper_amine", "strength": "2.5"},
+    "protocol": {"text": copy_of("observation", taken=()), "words": "For the next batch."},
 }
 
 

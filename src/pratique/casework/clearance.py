@@ -1,7 +1,7 @@
 """How likely an animal is free of each parasite, by its water, its moves, its company and what was looked for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -36,12 +36,16 @@ _SAME_C = 0.5
 
 @dataclass(frozen=True)
 class Cleared:
-    """The chances by parasite, what they were reckoned with in sentences, and the entries behind them."""
+    """The chances by parasite, what they were reckoned with in sentences, and the entries behind them.
+
+    `looked` tells by parasite the close looks that count.
+    """
 
     chances: Mapping[str, ClearChance]
     said: tuple[str, ...]
     entries: tuple[str, ...]
     dipped: tuple[str, ...] = ()
+    looked: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def cleared(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHealth]) -> Cleared:
@@ -60,13 +64,14 @@ def _cleared(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHeal
     copper = copper_lived(facts, animal, start=start, steps=steps)
     temperature, temperature_words = _temperature(facts, animal)
     salt = _salinity(facts, animal, start, steps)
-    chances, entries = {}, [*copper.entries]
+    chances, entries, looked = {}, [*copper.entries], {}
     for parasite in knowledge.parasites():
         looks = looks_at(facts, animal, healths, parasite.key)
         history = _history(facts, animal, copper, looks, parasite.key, salt=salt, horizon=horizon)
         chances[parasite.key] = _chance(parasite.key, history, temperature)
         entries += looks.entries
-    return Cleared(chances, (temperature_words,), tuple(dict.fromkeys(entries)), copper.dipped)
+        looked[parasite.key] = looks.said
+    return Cleared(chances, (temperature_words,), tuple(dict.fromkeys(entries)), copper.dipped, looked)
 
 
 def _history(  # noqa: PLR0913 - what happened comes from as many sides
@@ -101,10 +106,23 @@ def _history(  # noqa: PLR0913 - what happened comes from as many sides
         baths=tuple(_day(one, start) for one in _baths(facts, animal, parasite)),
         clean_looks=tuple(dict.fromkeys(_day(one, start) for one in looks.clean)),
         seen_looks=tuple(dict.fromkeys(_day(one, start) for one in looks.seen)),
+        keenness=_keenness(looks, start),
         copper_part=copper.part,
         steady_copper_part=copper.steady,
         salinity_psu=salt,
     )
+
+
+def _keenness(looks: Looks, start: datetime) -> tuple[tuple[float, float], ...]:
+    """Return how keen the looks of each step were: clean ones together, or the keenest of those that saw it."""
+    clean, seen = dict[float, float](), dict[float, float]()
+    for moment in looks.clean:
+        day = _day(moment, start)
+        clean[day] = clean.get(day, 0.0) + looks.keenness.get(moment, 1.0)
+    for moment in looks.seen:
+        day = _day(moment, start)
+        seen[day] = max(seen.get(day, 0.0), looks.keenness.get(moment, 1.0))
+    return tuple(sorted({**clean, **seen}.items()))
 
 
 def _start(facts: Facts, animal: AnimalState) -> datetime:
@@ -197,10 +215,4 @@ def _reckoned(parasite: str, history: "History", temperature_c: float) -> ClearC
     figure = knowledge.figure
     rows = int(figure("clearance.isolates").value)
     belief = belief_of(parasite, temperature_c=temperature_c, animals=history.animals, rows=rows, seed=_SEED)
-    return chance_clear(
-        history,
-        belief,
-        needed=figure("gate.clear_probability").value,
-        replicates=int(figure("clearance.replicates").value),
-        seed=_SEED,
-    )
+    return chance_clear(history, belief, needed=figure("gate.clear_probability").value)

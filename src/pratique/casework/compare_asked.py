@@ -2,10 +2,13 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from pratique import knowledge
+from pratique.casework.protocol_kept import protocol_named, protocols_known
 from pratique.casework.words import listed
 from pratique.knowledge import Protocol, Species
+from pratique.ledger.household import Household
 from pratique.units import THIN_SPACE, parse_quantity
 
 PARASITES = ("white_spot", "velvet", "flukes")
@@ -38,9 +41,17 @@ class Asked:
 
 
 def asked_of(
-    protocols: Sequence[str | Protocol], species: Sequence[str], *, temperature: str, volume: str = ""
+    protocols: Sequence[str | Protocol],
+    species: Sequence[str],
+    *,
+    temperature: str,
+    volume: str = "",
+    household: Household | None = None,
 ) -> Asked:
-    """Return what a keeper asked for; raises NotCompared with a sentence at each field that is wrong."""
+    """Return what a keeper asked for; raises NotCompared with a sentence at each field that is wrong.
+
+    With a household, protocols of its own are known by their names too.
+    """
     wrong: dict[str, str] = {}
 
     def kept[T](name: str, read: Callable[[], T]) -> T | None:
@@ -50,7 +61,7 @@ def asked_of(
             wrong[name] = str(problem)
             return None
 
-    plans = kept("protocol", lambda: _protocols(protocols))
+    plans = kept("protocol", lambda: _protocols(protocols, household))
     kinds = kept("species", lambda: _kinds(species))
     temperature_c = kept("temperature", lambda: _temperature_c(temperature))
     volume_l = kept("volume", lambda: _volume_l(volume)) if volume.strip() else None
@@ -59,27 +70,32 @@ def asked_of(
     return Asked(plans, kinds, temperature_c, volume_l)
 
 
-def _protocols(told: Sequence[str | Protocol]) -> tuple[Protocol, ...]:
+def _protocols(told: Sequence[str | Protocol], household: Household | None) -> tuple[Protocol, ...]:
     found: dict[str, Protocol] = {}
     for one in told:
-        protocol = one if isinstance(one, Protocol) else _protocol(one)
+        protocol = one if isinstance(one, Protocol) else _protocol(one, household)
         found[protocol.key] = protocol
     if len(found) < _FEWEST:
-        raise ValueError(f"Choose two passages or more to compare; there are {_names()}.")
+        raise ValueError(f"Choose two passages or more to compare; there are {_names(household)}.")
     if len(found) > MOST_PASSAGES:
         raise ValueError(f"Choose {MOST_PASSAGES} passages at the most, so that the picture can be read.")
     return tuple(found.values())
 
 
-def _protocol(name: str) -> Protocol:
+def _protocol(name: str, household: Household | None) -> Protocol:
+    known = knowledge.protocol if household is None else partial(protocol_named, household)
     try:
-        return knowledge.protocol(name.strip())
+        found = known(name.strip())
     except KeyError:
-        raise ValueError(f"There is no passage called “{name.strip()}”; there are {_names()}.") from None
+        raise ValueError(f"There is no passage called “{name.strip()}”; there are {_names(household)}.") from None
+    if not found.legs[0].key:
+        raise ValueError(f"{found.name} cannot be compared. {found.words}")
+    return found
 
 
-def _names() -> str:
-    return listed([one.short_name or one.key for one in knowledge.protocols()])
+def _names(household: Household | None) -> str:
+    known = knowledge.protocols() if household is None else protocols_known(household)
+    return listed([one.short_name or one.key for one in known])
 
 
 def _kinds(told: Sequence[str]) -> dict[str, int]:

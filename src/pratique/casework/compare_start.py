@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pratique import knowledge
 from pratique.casework.compare_asked import MOST_PASSAGES
+from pratique.casework.protocol_kept import protocol_of
 from pratique.ledger.household import Household
 from pratique.science.passage.sensitive import cautions_of
 
@@ -31,9 +32,11 @@ def start_of(household: Household, batch: str) -> Start:
     fishes = {key: count for key, count in kinds.items() if _is_fish(key)}
     if found is None or not fishes:
         return Start(_USUAL, (), f"{usual:g}")
-    own = knowledge.protocol_or_unknown(found.protocol)
+    own = protocol_of(household, found.protocol)
     instead = [key for one in cautions_of(own, [knowledge.species(key) for key in fishes]) for key in one.instead]
-    named = [one.short_name for one in map(knowledge.protocol_or_unknown, (found.protocol, *instead)) if one.short_name]
+    known = [own, *map(knowledge.protocol_or_unknown, instead)]
+    # What is not known, or cannot be read, has no name a comparison could take.
+    named = [one.short_name or one.key for one in known if one.legs[0].key]
     protocols = tuple(dict.fromkeys([*named, *_USUAL]))[:MOST_PASSAGES]
     return Start(protocols, tuple(_counted(key, count) for key, count in fishes.items()), f"{usual:g}", found.name)
 

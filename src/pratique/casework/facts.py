@@ -11,6 +11,7 @@ from uuid import UUID
 from pratique import knowledge
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
+from pratique.ledger.kinds.animals import FOOD_TOPIC
 from pratique.ledger.kinds.water import Reading
 from pratique.ledger.queries import Point, entries_about, entries_by_id, points
 
@@ -74,6 +75,11 @@ class Facts:
     def feeds_of(self, subject: str, topic: str) -> list[Point]:
         """Return the feedings of an animal (`fed`) or of a system (`feeding`), the oldest first."""
         return self._topics(subject, "feeding").get(topic, [])
+
+    def foods_of(self, subject: str) -> list[tuple[str, list[Point]]]:
+        """Return each food given in a system with its feedings."""
+        topics = self._topics(subject, "feeding").items()
+        return [(topic.removeprefix(FOOD_TOPIC), some) for topic, some in topics if topic.startswith(FOOD_TOPIC)]
 
     def seen_of(self, subject: str, topic: str) -> list[Point]:
         """Return the numbers observed of an animal on a topic, the oldest first."""

@@ -1,5 +1,6 @@
 """The gate of one animal as its page tells it: each criterion with its number, its doubts and its earliest day."""
 
+from dataclasses import replace
 from datetime import timedelta
 from uuid import UUID
 
@@ -15,13 +16,14 @@ from pratique.casework.sheets import AnimalGate, CriterionLine, NextStep, Reason
 from pratique.casework.words import day_words, listed, percent, sentence_case, short_day, when
 from pratique.knowledge import GateCriterion
 from pratique.ledger.states import AnimalState, BatchState
+from pratique.science.health.appetite_states import EATING
 from pratique.science.passage.calendar_ahead import Ahead, all_ahead
 from pratique.science.passage.clear import ClearChance
 from pratique.science.passage.gates import FREE_OF, Finding
 
 _DAY = timedelta(days=1)
 _SURE = 0.995
-_UNSEEN = "Looks by eye count for nothing here: they are seen only under a microscope."
+_UNSEEN = "Looks by eye count for nothing here: they are seen only under a microscope, or after a fresh-water dip."
 # Less than this shows in no whole per cent.
 _NO_EFFECT = 0.0005
 
@@ -34,7 +36,7 @@ def animal_gate(
     return AnimalGate(
         about=about(animal),
         is_open=here.gate.is_open,
-        criteria=tuple(_line(facts, animal, here, one) for one in found),
+        criteria=tuple(_with_chance(_line(facts, animal, here, one), one[0].key, health) for one in found),
         standing=_standing(facts, animal, here),
         earliest=_earliest(facts, batch, here),
         look_for=look_for(here, health),
@@ -63,6 +65,14 @@ def _line(
         details=disease_details(here, finding.key),
         override_step=override,
     )
+
+
+def _with_chance(line: CriterionLine, key: str, health: AnimalHealth | None) -> CriterionLine:
+    """Return the line about eating with how likely it eats now; a run of days says nothing of today by itself."""
+    chances = health.appetites.chances(health.animal.key) if health is not None and key == "days_eating" else None
+    if chances is None:
+        return line
+    return replace(line, words=f"{line.words}; eats now: {percent(float(chances[EATING]))} likely")
 
 
 def _required_words(criterion: GateCriterion) -> str:
@@ -98,7 +108,8 @@ def disease_details(here: AtGate, key: str) -> tuple[str, ...]:
     found = here.cleared.chances.get(key.removeprefix(FREE_OF))
     if found is None:
         return ()
-    unseen = () if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,)
+    looked = here.cleared.looked.get(key.removeprefix(FREE_OF), ())
+    unseen = looked or (() if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,))
     return (*_dip_details(here, found), *_guess_details(found), *unseen, *here.cleared.said)
 
 
@@ -151,7 +162,7 @@ def _together(findings: list[Finding]) -> str:
 
 def _earliest(facts: Facts, batch: BatchState, here: AtGate) -> str:
     """Return when the gate can open, and the last one after it; fitness and disease apart where one has no day."""
-    opens, settled = here.opens, settled_ahead(batch, here)
+    opens, settled = here.opens, settled_ahead(facts.household, batch, here)
     if opens.days is None:
         return " ".join(_apart(facts, here))
     first = f"This gate can open on {_day(facts, opens.days)} at the earliest, {opens.words or 'if all goes well'}."

@@ -8,8 +8,10 @@ from pratique.casework.clearance import Cleared, cleared
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.passage_facts import facts_for_gate
+from pratique.casework.protocol_kept import protocol_of
 from pratique.knowledge import GateCriterion, Leg, Protocol
 from pratique.ledger.entries import Recorded
+from pratique.ledger.household import Household
 from pratique.ledger.kinds.gates import Clearance, Override
 from pratique.ledger.queries import entries_about
 from pratique.ledger.states import AnimalState, BatchState
@@ -40,17 +42,17 @@ class AtGate:
         return all_ahead(one for criterion, one in waiting if criterion.key not in self.gate.overridden)
 
 
-def leg_now(batch: BatchState) -> Leg:
+def leg_now(household: Household, batch: BatchState) -> Leg:
     """Return the leg a batch is on: the last it began, or the first of its protocol."""
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
+    legs = protocol_of(household, batch.protocol).legs
     begun = batch.legs[-1].leg if batch.legs else legs[0].key
     return next((leg for leg in legs if leg.key == begun), legs[0])
 
 
 def leg_of_animal(facts: Facts, batch: BatchState, animal: AnimalState) -> Leg:
     """Return the leg an animal is on: its batch's, or a later one where it has gone ahead into the box or display."""
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
-    begun = leg_now(batch)
+    legs = protocol_of(facts.household, batch.protocol).legs
+    begun = leg_now(facts.household, batch)
     role = role_of(facts, animal)
     ahead_of = [leg for leg in legs[legs.index(begun) :] if leg.system_role == role]
     return ahead_of[0] if role in _SHARED and ahead_of else begun
@@ -95,7 +97,7 @@ def gate_of(
 ) -> AtGate:
     """Return the gate before an animal, of the leg it is on or of another one."""
     leg = leg or leg_of_animal(facts, batch, animal)
-    asked = criteria_at(knowledge.protocol_or_unknown(batch.protocol), leg)
+    asked = criteria_at(protocol_of(facts.household, batch.protocol), leg)
     known = facts_for_gate(facts, batch, animal, healths.get(animal.key))
     found = Cleared({}, (), ())
     if any(one.key.startswith(FREE_OF) for one in asked) and animal.key in healths:
@@ -123,11 +125,11 @@ def clearance_of(facts: Facts, animal: AnimalState) -> Recorded | None:
     return granted[-1] if granted else None
 
 
-def settled_ahead(batch: BatchState, here: AtGate) -> Ahead:
+def settled_ahead(household: Household, batch: BatchState, here: AtGate) -> Ahead:
     """Return when the animal can have passed every gate: this one, and each later leg in its least days."""
     opens = here.opens
     if opens.days is None:
         return opens
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
+    legs = protocol_of(household, batch.protocol).legs
     later = legs[legs.index(here.leg) + 1 :]
     return Ahead(opens.days + sum(least_days(leg) for leg in later))

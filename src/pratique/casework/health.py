@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pratique import knowledge
+from pratique.casework.appetites import Appetites
 from pratique.casework.earlier import Earlier
 from pratique.casework.exposures import ammonia_exposure, medicine_exposures, move_exposures
 from pratique.casework.facts import Facts
@@ -15,6 +16,7 @@ from pratique.ledger.states import AnimalState
 from pratique.science.estimation.reading import NORMAL_95
 from pratique.science.health.appetite import Appetite, Fed, appetite
 from pratique.science.health.breathing import Breathing, Count, breathing
+from pratique.science.health.breathing_lean import Lean, lean
 from pratique.science.health.condition import (
     ConditionTrend,
     DepthRatio,
@@ -32,7 +34,7 @@ class AnimalHealth:
 
     facts: Facts
     animal: AnimalState
-    shared: "tuple[Earlier, Medicines] | None" = None
+    shared: "tuple[Earlier, Medicines, Appetites] | None" = None
 
     @cached_property
     def earlier(self) -> Earlier:
@@ -43,6 +45,11 @@ class AnimalHealth:
     def medicines(self) -> Medicines:
         """Return what was in the waters; reckoned once for all animals of a look."""
         return self.shared[1] if self.shared else Medicines(self.facts)
+
+    @cached_property
+    def appetites(self) -> Appetites:
+        """Return the hidden states of appetite; filtered once for all animals of a look."""
+        return self.shared[2] if self.shared else Appetites(self.facts, (self.animal,))
 
     @property
     def subject(self) -> str:
@@ -80,15 +87,24 @@ class AnimalHealth:
         )
 
     @cached_property
-    def breathing(self) -> Breathing:
-        """Return how it breathes against its own baseline."""
+    def breath_counts(self) -> tuple[Count, ...]:
+        """Return its breathing counts, the oldest first."""
         counted = {one.entry_text: one.number for one in self.earlier.counts(self.subject, "counted")}
-        counts = [
+        return tuple(
             Count(days_of(one.happened_at), one.number, counted.get(one.entry_text) or usual_count_s(), one.entry_text)
             for one in self.earlier.counts(self.subject, "beats")
             if one.number is not None
-        ]
-        return breathing(counts, self._now)
+        )
+
+    @cached_property
+    def breathing(self) -> Breathing:
+        """Return how it breathes against its own baseline."""
+        return breathing(self.breath_counts, self._now)
+
+    @cached_property
+    def breathing_lean(self) -> Lean | None:
+        """Return the small lasting rise that its counts lean to."""
+        return lean(self.breath_counts, self._now)
 
     @cached_property
     def depth_ratios(self) -> tuple[DepthRatio, ...]:
@@ -160,7 +176,7 @@ def health_of(facts: Facts) -> dict[str, AnimalHealth]:
     fishes = tuple(
         one for one in facts.household.living if not knowledge.species_or_unknown(one.species).is_invertebrate
     )
-    shared = Earlier(facts, fishes), Medicines(facts)
+    shared = Earlier(facts, fishes), Medicines(facts), Appetites(facts, fishes)
     return {animal.key: AnimalHealth(facts, animal, shared) for animal in fishes}
 
 

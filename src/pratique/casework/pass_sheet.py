@@ -12,6 +12,7 @@ from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.pass_courses import course_lines, substances_met
 from pratique.casework.passage_troubles import troubles_of
 from pratique.casework.people import appetite_words, breathing_words, condition_words, rest_words
+from pratique.casework.protocol_kept import protocol_of
 from pratique.casework.sheets.pass_sheet import PassSheet
 from pratique.casework.words import clock, day_words, percent, sentence_case, short_day, when
 from pratique.knowledge.introduction import introduction_figures
@@ -70,7 +71,7 @@ def _gate(
     """Return the last gate of its passage, judged now: what it asks is what a hand-over asks."""
     if batch is None or animal.life != "alive":
         return None
-    last = knowledge.protocol_or_unknown(batch.protocol).legs[-1]
+    last = protocol_of(facts.household, batch.protocol).legs[-1]
     return gate_of(facts, batch, animal, healths, leg=last)
 
 
@@ -80,7 +81,7 @@ def _standing(facts: Facts, animal: AnimalState, batch: BatchState | None, grant
     if batch is None:
         return "Not cleared: it is on no passage, so nobody judged whether it is free of disease and fit."
     if granted is None:
-        leg = leg_now(batch).name.lower()
+        leg = leg_now(facts.household, batch).name.lower()
         return f"Not yet cleared. Its passage is under way ({leg}): do not hand it over as free of disease and fit."
     words = granted.raw.get("words", "")
     said = f" In these words: “{words}”" if words else ""

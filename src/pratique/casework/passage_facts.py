@@ -7,6 +7,7 @@ from pratique.casework.copper import CONSTITUENT, course_copper
 from pratique.casework.course_sureness import is_rough, sure_days, sure_longest_days
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
+from pratique.casework.protocol_kept import protocol_of
 from pratique.casework.signs import bad_signs, clean_looks
 from pratique.casework.timeline import days_of
 from pratique.ledger.queries import Point
@@ -20,7 +21,7 @@ def facts_for_gate(facts: Facts, batch: BatchState, animal: AnimalState, health:
         return PassageFacts()
     entries: dict[str, tuple[str, ...]] = {}
     course = _course_of(facts, batch)
-    at_target = _at_target(facts, animal, course, _days_asked(batch), entries)
+    at_target = _at_target(facts, animal, course, _days_asked(facts, batch), entries)
     breathing, condition, found = health.breathing, health.condition, health.appetite
     if breathing.latest is not None:
         entries["breathing_state"] = (breathing.latest.entry,)
@@ -55,9 +56,9 @@ def _course_of(facts: Facts, batch: BatchState) -> CourseState | None:
     return max(begun, key=lambda one: one.started or facts.now, default=None)
 
 
-def _days_asked(batch: BatchState) -> tuple[float, ...]:
+def _days_asked(facts: Facts, batch: BatchState) -> tuple[float, ...]:
     """Return the days at target that the batch's protocol asks for, at whichever leg."""
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
+    legs = protocol_of(facts.household, batch.protocol).legs
     return tuple({one.required for leg in legs for one in leg.criteria if one.key == "days_at_target"})
 
 

@@ -131,7 +131,7 @@ def _short_of(facts: Facts, course: CourseState) -> str:
 
 def _away(facts: Facts, batch: BatchState) -> Iterator[Trouble]:
     """Yield who lives elsewhere than its batch's leg: moved outside its passage."""
-    leg = leg_now(batch)
+    leg = leg_now(facts.household, batch)
     wanted = _ROLES.get(leg.system_role, frozenset({leg.system_role}))
     for key in batch.animals:
         animal = facts.household.animals.get(key)

@@ -2,7 +2,6 @@
 
 from datetime import datetime
 
-from pratique import knowledge
 from pratique.casework.concerns.pieces import about
 from pratique.casework.facts import Facts
 from pratique.casework.gate_lines import animal_gate
@@ -10,10 +9,10 @@ from pratique.casework.gates import AtGate, gate_of, leg_now
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.passage_troubles import troubles_of
 from pratique.casework.people import resident
+from pratique.casework.protocol_kept import protocol_of, protocol_words
 from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import LegLine, ListGroup, ListLine, NextStep, PassageSheet, Reason, TroubleLine
 from pratique.casework.words import days_words, listed, short_day
-from pratique.knowledge import Protocol
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState, BatchState
 
@@ -38,7 +37,7 @@ def passage_list(household: Household, *, now: datetime) -> tuple[ListGroup, ...
             ListLine(
                 about=about(batch),
                 words=listed([household.animals[key].name for key in batch.animals if key in household.animals]),
-                note=f"{leg_now(batch).name}{f', day {day}' if day is not None else ''}",
+                note=f"{leg_now(facts.household, batch).name}{f', day {day}' if day is not None else ''}",
                 weight=worst.weight if worst else None,
                 weight_words=worst.weight_words if worst else "",
             )
@@ -51,7 +50,7 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
     batch = household.batches[key]
     facts = Facts(household, now)
     healths = health_of(facts)
-    protocol = knowledge.protocol_or_unknown(batch.protocol)
+    protocol = protocol_of(facts.household, batch.protocol)
     animals = [household.animals[one] for one in batch.animals if one in household.animals]
     alive = [one for one in animals if one.life == "alive"]
     courses = [one for one in household.courses.values() if one.batch == key and one.planned <= now]
@@ -61,7 +60,7 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
     return PassageSheet(
         about=about(batch),
         protocol_name=protocol.name,
-        protocol_words=protocol.words,
+        protocol_words=protocol_words(household, batch),
         day=_day(facts, batch),
         gist=_gist(facts, batch, alive, shut),
         legs=_legs(facts, batch, alive, gates, healths),
@@ -69,7 +68,7 @@ def passage_sheet(household: Household, key: str, *, now: datetime) -> PassageSh
         courses=tuple((about(one), one.standing) for one in courses),
         concerns=concerns_about(all_concerns(facts, healths), ("batch", key), *subjects),
         reasons=(Reason(protocol.words, protocol.source, protocol.status.value),),
-        steps=_steps(batch, protocol, alive, shut),
+        steps=_steps(household, batch, alive, shut),
         troubles=tuple(
             TroubleLine(words=one.words, follows=one.follows, evidence=one.evidence)
             for one in troubles_of(facts, batch)
@@ -92,7 +91,11 @@ def _gates(
 
 def _gist(facts: Facts, batch: BatchState, alive: list[AnimalState], shut: list[str]) -> str:
     day = _day(facts, batch)
-    first = f"Day {day}: {leg_now(batch).name.lower()}." if day is not None else f"{leg_now(batch).name}."
+    first = (
+        f"Day {day}: {leg_now(facts.household, batch).name.lower()}."
+        if day is not None
+        else f"{leg_now(facts.household, batch).name}."
+    )
     if not alive:
         return f"{first} No animal of this batch is here any more."
     if not shut:
@@ -109,9 +112,9 @@ def _legs(
     gates: dict[str, AtGate],
     healths: dict[str, AnimalHealth],
 ) -> tuple[LegLine, ...]:
-    protocol = knowledge.protocol_or_unknown(batch.protocol)
+    protocol = protocol_of(facts.household, batch.protocol)
     begun = {one.leg: one for one in batch.legs}
-    now_index = protocol.legs.index(leg_now(batch))
+    now_index = protocol.legs.index(leg_now(facts.household, batch))
     on_leg: dict[str, list[AnimalState]] = {}
     for animal in alive:
         on_leg.setdefault(gates[animal.key].leg.key, []).append(animal)
@@ -140,11 +143,12 @@ def _when_words(facts: Facts, began: datetime | None, here: list[AnimalState]) -
     return f"{listed([one.name for one in here])} went ahead" if here else "not begun"
 
 
-def _steps(batch: BatchState, protocol: Protocol, alive: list[AnimalState], shut: list[str]) -> tuple[NextStep, ...]:
+def _steps(household: Household, batch: BatchState, alive: list[AnimalState], shut: list[str]) -> tuple[NextStep, ...]:
     if not alive:
         return ()
+    protocol = protocol_of(household, batch.protocol)
     keys = [leg.key for leg in protocol.legs]
-    index = keys.index(leg_now(batch).key)
+    index = keys.index(leg_now(household, batch).key)
     steps = []
     if index + 1 < len(keys):
         following = protocol.legs[index + 1]

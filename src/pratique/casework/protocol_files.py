@@ -16,7 +16,7 @@ from pratique.knowledge import Protocol, Status
 
 # What the file need not say: a keeper's own figures are the keeper's own.
 _OWN: Mapping[str, str] = {"source": "the keeper's own", "status": Status.GUESS.value}
-_LARGEST_BYTES = 200_000
+LONGEST_TEXT = 100_000
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class ProtocolRefused(ValueError):
 
 def read_protocol(text: str) -> Protocol:
     """Return the protocol a TOML text holds; raises ProtocolRefused with every mistake and its line."""
-    if len(text) > _LARGEST_BYTES:
+    if len(text) > LONGEST_TEXT:
         raise ProtocolRefused([Mistake(1, "This is far too long for a protocol.")])
     try:
         raw = tomllib.loads(text)
@@ -62,6 +62,11 @@ def read_protocol(text: str) -> Protocol:
     if found:
         raise ProtocolRefused(found)
     return protocol
+
+
+def line_of(text: str, *path: str) -> int:
+    """Return the line of a table or key of a text that is sound, or of the nearest table around it."""
+    return line_at(lines_of(text), path)
 
 
 def _second_table(raw: dict[str, Any], lines: Mapping[Path, int]) -> int:

@@ -1,5 +1,6 @@
 """What a protocol must hold to besides its form: its legs, its copper, its moves, and what its gates can ask."""
 
+import re
 from collections.abc import Iterator
 
 from pratique import knowledge
@@ -13,11 +14,15 @@ type Wrong = tuple[Path, str]
 LEGS = ("receive", "treat", RECOVERY, "introduce", "settle")
 _ROLES = ("quarantine", "clean", "box", "display")
 _HOURS_PER_DAY = 24.0
+_LONGEST_NAME = 80
+_KEY = re.compile(r"[a-z0-9]+([-_][a-z0-9]+)*")
+_KEY_WORDS = "write lower-case letters and digits, joined by underscores or hyphens"
 _ROUNDING = 1e-9
 
 
 def mistakes_of(protocol: Protocol) -> Iterator[Wrong]:
     """Yield where a protocol of the right form still cannot be followed, and what would be right."""
+    yield from _wrong_names(protocol)
     yield from _wrong_legs(protocol)
     for index, leg in enumerate(protocol.legs):
         path: Path = ("legs", index)
@@ -29,6 +34,16 @@ def mistakes_of(protocol: Protocol) -> Iterator[Wrong]:
         yield from _short_copper(leg, path)
     if protocol.copper_form is not None and not any(_is_copper(one) for leg in protocol.legs for one in leg.courses):
         yield ("copper_form",), "no leg has a course of copper: take this line out, or write the course."
+
+
+def _wrong_names(protocol: Protocol) -> Iterator[Wrong]:
+    """Yield a key or a name that the ledger, an address or a command could not hold."""
+    if not _KEY.fullmatch(protocol.key) or len(protocol.key) > _LONGEST_NAME:
+        yield (), f"“{protocol.key}” is no key: {_KEY_WORDS}, such as my_copper_30."
+    if protocol.short_name and not _KEY.fullmatch(protocol.short_name):
+        yield ("short_name",), f"“{protocol.short_name}” is no short name: {_KEY_WORDS}, such as my-copper-30."
+    if not protocol.name.strip() or len(protocol.name) > _LONGEST_NAME:
+        yield ("name",), f"a name has 1 to {_LONGEST_NAME} letters, and this has {len(protocol.name.strip())}."
 
 
 def _wrong_legs(protocol: Protocol) -> Iterator[Wrong]:

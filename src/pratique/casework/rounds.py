@@ -5,6 +5,8 @@ from datetime import datetime
 from pratique.casework.concerns.additions import addition_concerns
 from pratique.casework.concerns.ammonia import ammonia_concerns
 from pratique.casework.concerns.body import body_concerns
+from pratique.casework.concerns.close_looks import close_look_concerns
+from pratique.casework.concerns.combining import combining_concerns
 from pratique.casework.concerns.copper import copper_concerns
 from pratique.casework.concerns.copper_water import copper_water_concerns
 from pratique.casework.concerns.deaths import death_concerns
@@ -44,10 +46,12 @@ def all_concerns(facts: Facts, healths: dict[str, AnimalHealth]) -> tuple[Concer
     found: list[Concern] = [
         *death_concerns(facts),
         *body_concerns(facts, healths.values()),
+        *close_look_concerns(facts, healths.values()),
         *feeding_concerns(facts, healths.values()),
         *ammonia_concerns(facts),
         *copper_concerns(facts),
         *copper_water_concerns(facts),
+        *combining_concerns(facts, healths),
         *water_concerns(facts),
         *surprise_concerns(facts),
         *planning_concerns(facts, healths),

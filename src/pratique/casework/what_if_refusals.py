@@ -6,15 +6,18 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from pratique import knowledge
+from pratique.casework.combining import against, name_of
 from pratique.casework.copper import CONSTITUENT as COPPER
 from pratique.casework.facts import Facts
 from pratique.casework.going_on import food_going_on
 from pratique.casework.invertebrates import harmed_in
 from pratique.casework.limits import Limits
+from pratique.casework.medicines import Medicines
 from pratique.casework.reckoning.priors import Prior
 from pratique.casework.reckoning.reckoned import Reckoned
 from pratique.casework.what_if_deeds import Deed
 from pratique.casework.words import amount, percent, sentence_case, when
+from pratique.knowledge import CopperForm
 from pratique.ledger.states import SystemState
 from pratique.science.estimation.case import Change, Dose, Event, Pulse
 from pratique.units import to_canonical
@@ -74,12 +77,29 @@ def withheld(plan: Plan) -> str:
             f"Copper kills invertebrates, and {plan.system.name} holds {harmed}. No dose is planned here: move them to "
             "clean water first."
         )
+    met = _met(plan) if plan.constituent == COPPER else ""
+    if met:
+        return met
     if plan.system.net_volume_l is None:
         return (
             f"{plan.system.name}'s net volume is not known, so no dose is planned: write it under {plan.system.name} "
             "first. A change of water can be tried all the same."
         )
     return _unread(plan)
+
+
+def _met(plan: Plan) -> str:
+    """Return what stands against copper in this water, where it holds none yet; or nothing."""
+    facts, system = plan.facts, plan.system
+    if Medicines(facts).may_hold_copper(system.key):
+        return ""
+    form = plan.found.ledger.form or CopperForm.IONIC
+    copper = next(one for one in knowledge.substances() if one.form == form)
+    for one in against(facts, system, copper, facts.household.living_in(system.key)):
+        until = when(one.free_at, facts.now, facts.zone) if one.free_at is not None else ""
+        words = f"from {until.removeprefix('on ')} on" if until else "when it is washed out"
+        return f"{name_of(one.met)} must not meet copper. {one.pair.words} No dose is planned here: {words}."
+    return ""
 
 
 def _unread(plan: Plan) -> str:

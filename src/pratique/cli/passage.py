@@ -1,16 +1,23 @@
-"""`pratique passage compare`: passages side by side before the first fish is bought. Needs no household."""
+"""`pratique passage compare`: passages side by side before the first fish is bought.
+
+Needs no household, unless a protocol of its own is named.
+"""
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pratique.cli.opening import open_home
+from pratique.cli.protocol import read_own
 from pratique.cli.sending import refused
 
 if TYPE_CHECKING:
     from pratique.casework.sheets.compare import ComparedPassage, Comparison
     from pratique.knowledge import Protocol
+    from pratique.ledger.household import Household
 
 _FLAGS = {"protocol": "", "species": "--species", "temperature": "--temperature", "volume": "--volume"}
 
@@ -31,7 +38,9 @@ def _passages() -> None:
 def compare_command(
     protocols: Annotated[
         list[str],
-        typer.Argument(help="Two or more, such as copper-30, or files of your own in TOML.", show_default=False),
+        typer.Argument(
+            help="Two or more, such as copper-30, your own by name, or files of your own in TOML.", show_default=False
+        ),
     ],
     species: Annotated[
         list[str] | None,
@@ -50,9 +59,11 @@ def compare_command(
     from pratique.casework.compare_asked import NotCompared, asked_of  # noqa: PLC0415
     from pratique.casework.compare_told import told  # noqa: PLC0415
 
-    plans = [_own(Path(one)) if one.endswith(".toml") else one for one in protocols]
+    plans = [read_own(Path(one)) if one.endswith(".toml") else one for one in protocols]
     try:
-        found = compare(asked_of(plans, species or [], temperature=temperature, volume=volume))
+        found = compare(
+            asked_of(plans, species or [], temperature=temperature, volume=volume, household=_household(plans))
+        )
     except NotCompared as problem:
         raise refused({_FLAGS[name]: sentence for name, sentence in problem.fields.items()}) from None
     if as_json:
@@ -61,18 +72,17 @@ def compare_command(
     _print(found)
 
 
-def _own(file: Path) -> "Protocol":
-    """Return a protocol of the keeper's own; exits with 1 after the mistakes, each with its line."""
-    from pratique.casework.protocol_files import ProtocolRefused, read_protocol  # noqa: PLC0415
+def _household(plans: "Sequence[str | Protocol]") -> "Household | None":
+    """Return the household where a name is none of the shipped ones: it may be one of its own."""
+    from pratique import knowledge  # noqa: PLC0415 - loaded where it is used
 
-    try:
-        return read_protocol(file.read_text(encoding="utf-8"))
-    except ProtocolRefused as problem:
-        for one in problem.mistakes:
-            typer.echo(f"{file.name}, line {one.line}: {one.words}", err=True)
-    except (OSError, UnicodeDecodeError):
-        typer.echo(f"{file} cannot be read as text. Name a file in TOML, such as mine.toml.", err=True)
-    raise typer.Exit(1)
+    shipped = {name for one in knowledge.protocols() for name in (one.key, one.short_name)}
+    if all(not isinstance(one, str) or one.strip() in shipped for one in plans):
+        return None
+    open_home()
+    from pratique.ledger.household import load_household  # noqa: PLC0415 - Django is ready only now
+
+    return load_household()
 
 
 def _print(found: "Comparison") -> None:

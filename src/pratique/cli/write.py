@@ -123,7 +123,9 @@ def plan_command(  # noqa: PLR0913 - each is an option of the command
     upper: Annotated[str | None, typer.Option("--to", help="The target's upper end.")] = None,
     limit: Annotated[str | None, typer.Option(help="The upper limit.")] = None,
     days: Annotated[str | None, typer.Option(help="Unbroken days needed.")] = None,
-    override: Annotated[str | None, typer.Option(help="Why the level must go higher than is known to be safe.")] = None,
+    override: Annotated[
+        str | None, typer.Option(help="Why it is planned all the same, against what is known to be safe.")
+    ] = None,
     at: At = "",
     words: Words = "",
     author: Author = "",

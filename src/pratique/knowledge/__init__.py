@@ -2,6 +2,7 @@
 
 from pratique.knowledge.body_shapes import BodyDepth, BodyShape, body_depth_of, body_depths, body_shape_of, body_shapes
 from pratique.knowledge.cautions import Caution, cautions_for
+from pratique.knowledge.close_looks import CloseLook, Finds, close_look, close_looks
 from pratique.knowledge.constituents import Constituent, constituent, constituents
 from pratique.knowledge.copper import Band, CopperForm, copper_band
 from pratique.knowledge.courses import (
@@ -51,6 +52,7 @@ __all__ = [
     "BodyDepth",
     "BodyShape",
     "Caution",
+    "CloseLook",
     "Combination",
     "Constituent",
     "CopperForm",
@@ -60,6 +62,7 @@ __all__ = [
     "Figure",
     "FigureRefused",
     "FindingKind",
+    "Finds",
     "Food",
     "GateCriterion",
     "Leg",
@@ -79,6 +82,8 @@ __all__ = [
     "body_shape_of",
     "body_shapes",
     "cautions_for",
+    "close_look",
+    "close_looks",
     "combination_of",
     "combinations",
     "constituent",

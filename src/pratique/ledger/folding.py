@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from pratique.ledger.entries import Recorded
-from pratique.ledger.kinds import animals, care, places
+from pratique.ledger.kinds import animals, care, places, protocols
 from pratique.ledger.states import (
     AnimalState,
     BatchState,
@@ -14,6 +14,7 @@ from pratique.ledger.states import (
     CourseState,
     HouseholdState,
     MethodState,
+    ProtocolState,
     State,
     Stay,
     StockState,
@@ -27,6 +28,7 @@ SHAPING_KINDS: dict[str, frozenset[str]] = {
     "compartment": frozenset({"compartment"}),
     "method": frozenset({"method"}),
     "stock": frozenset({"stock"}),
+    "protocol": frozenset({"protocol"}),
     "batch": frozenset({"batch", "leg", "arrival"}),
     "animal": frozenset({"arrival", "move", "loss", "death"}),
     "course": frozenset({"course", "course-start", "course-stop"}),
@@ -104,6 +106,17 @@ def _stock(key: str, entries: Sequence[Recorded]) -> StockState | None:
     told, entry = newest
     shared = told.model_dump(exclude={"confirmed", "key"})
     return StockState(key=key, entry=entry.id, **shared)
+
+
+def _protocol(key: str, entries: Sequence[Recorded]) -> ProtocolState | None:
+    newest = _newest(entries, protocols.Protocol)
+    if newest is None:
+        return None
+    told, entry = newest
+    # An amendment bears the moment of what it amends: its text counts only since it was recorded.
+    is_first = entry.amends is None and entry.id == entries[0].id
+    changed = None if is_first else entry.recorded_at if entry.amends is not None else entry.happened_at
+    return ProtocolState(key=key, name=told.name, entry=entry.id, text=told.text, changed=changed)
 
 
 def _batch(key: str, entries: Sequence[Recorded]) -> BatchState | None:
@@ -206,6 +219,7 @@ _FOLDS: dict[str, Callable[[str, Sequence[Recorded]], State | None]] = {
     "compartment": _compartment,
     "method": _method,
     "stock": _stock,
+    "protocol": _protocol,
     "batch": _batch,
     "animal": _animal,
     "course": _course,

@@ -1,7 +1,7 @@
 """The whole household at one moment, read in one query: systems, animals, courses, cases and the rest."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from functools import cached_property
 from uuid import UUID
@@ -19,6 +19,7 @@ from pratique.ledger.states import (
     CourseState,
     HouseholdState,
     MethodState,
+    ProtocolState,
     State,
     StockState,
     SystemState,
@@ -38,6 +39,7 @@ class Household:
     animals: dict[str, AnimalState]
     courses: dict[str, CourseState]
     cases: dict[str, CaseState]
+    protocols: dict[str, ProtocolState] = field(default_factory=dict)
 
     @cached_property
     def zone(self) -> ZoneInfo:
@@ -72,6 +74,10 @@ class Household:
         animals = [one for one in self.animals.values() if any(stay.system == system for stay in one.stays)]
         cases = [one for one in self.cases.values() if one.system == system]
         return (*animals, *self.compartments_of(system), *self.courses_of(system), *cases)
+
+    def following(self, protocol: str) -> tuple[BatchState, ...]:
+        """Return the batches that follow a protocol."""
+        return tuple(one for one in self.batches.values() if one.protocol == protocol)
 
     def missing_systems(self) -> tuple[str, ...]:
         """Return the keys of systems that something leans on now and that are not set up."""
@@ -132,6 +138,7 @@ def _gathered(found: Iterable[tuple[str, State]]) -> Household:
         animals=_of(states["animal"], AnimalState),
         courses=_of(states["course"], CourseState),
         cases=_of(states["case"], CaseState),
+        protocols=_of(states["protocol"], ProtocolState),
     )
 
 

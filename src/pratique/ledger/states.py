@@ -67,6 +67,13 @@ class StockState(State):
     strength_plus_minus_percent: float
 
 
+class ProtocolState(State):
+    """A protocol of the keeper's own: its file's text as it now counts, and since when where it was changed."""
+
+    text: str
+    changed: datetime | None
+
+
 class BegunLeg(BaseModel):
     """A leg of a passage that was begun, when, and by which entry."""
 
@@ -154,6 +161,7 @@ STATE_TYPES: dict[str, type[State]] = {
     "compartment": CompartmentState,
     "method": MethodState,
     "stock": StockState,
+    "protocol": ProtocolState,
     "batch": BatchState,
     "animal": AnimalState,
     "course": CourseState,

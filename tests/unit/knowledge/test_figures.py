@@ -27,6 +27,8 @@ def test_every_figure_carries_a_source_and_a_status():
         *knowledge.due_rules(),
         *knowledge.course_notes(),
         *knowledge.combinations(),
+        *knowledge.close_looks(),
+        *(one for way in knowledge.close_looks() for one in way.finds),
         *knowledge.alternatives(),
         *(c for s in knowledge.substances() for c in s.cautions),
     ]

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
 
 import pytest
 import time_machine
 from django.db import transaction
 from django.test import Client
+from tests.builders.demo_rows import fill_with_demo
 
-from pratique.demo.loading import load_demo
 from pratique.ledger.household import Household, load_household
 
 NOW = datetime(2026, 3, 11, 20, 0, tzinfo=UTC)
@@ -19,7 +18,7 @@ NOW = datetime(2026, 3, 11, 20, 0, tzinfo=UTC)
 def harbour_row(django_db_setup: None, django_db_blocker) -> Iterator[Household]:
     """Return the demo household on the evening of 11 March 2026, loaded once for a module and rolled back after it."""
     with django_db_blocker.unblock(), transaction.atomic():
-        load_demo(NOW, zone=ZoneInfo("Europe/London"))
+        fill_with_demo(NOW, zone="Europe/London")
         yield load_household()
         transaction.set_rollback(True)
 

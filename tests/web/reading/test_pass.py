@@ -4,6 +4,7 @@ import re
 import zlib
 
 import pytest
+from PIL import ImageFile
 
 from pratique.web.reading import paper
 
@@ -54,6 +55,12 @@ def test_no_pass_of_an_animal_nobody_wrote_down(read):
     """Neither as a page nor as a file."""
     assert read.get("/animals/unicorn/pass/").status_code == 404
     assert read.get("/animals/unicorn/pass.pdf").status_code == 404
+
+
+def test_a_pdf_leaves_pictures_as_strict_as_before(read):
+    """The library that makes it would let half a picture pass in the whole program."""
+    assert read.get(FILE).content.startswith(b"%PDF")
+    assert ImageFile.LOAD_TRUNCATED_IMAGES is False
 
 
 def test_nothing_is_fetched_to_make_a_pdf():

@@ -83,7 +83,7 @@ def test_a_picture_is_kept_and_a_lost_one_is_named(keeper: Client):
     file.name = "sand.jpg"
     refused = keeper.post("/write/photo/", {**_sent(moment=future), "file": file})
     assert refused.status_code == 422
-    assert "the photo must be chosen again" in body(refused)
+    assert "the file must be chosen again" in body(refused)
     file.seek(0)
     kept = keeper.post("/write/photo/", {**_sent(), "subjects": ["", "system/skerry"], "file": file})
     assert kept.status_code == 303

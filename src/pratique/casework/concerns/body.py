@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from pratique import knowledge
 from pratique.casework.coincidences import just_before
+from pratique.casework.concerns.breathing_lean import leaning
 from pratique.casework.concerns.pieces import WEIGHT_WORDS, about, evidence_at_day, on_day, reason
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
@@ -26,6 +27,8 @@ def body_concerns(facts: Facts, healths: Iterable[AnimalHealth]) -> Iterator[Con
             yield _thin(facts, health)
         if health.breathing.latest_state in {"raised", "distress"}:
             yield _breathing(facts, health)
+        elif health.breathing_lean is not None:
+            yield leaning(facts, health, health.breathing_lean)
         signs = _signs(facts, health)
         if signs is not None:
             yield signs
@@ -64,7 +67,7 @@ def _thin(facts: Facts, health: AnimalHealth) -> Concern:
         said=tuple(said),
         just_before=just_before(facts, animal, since),
         next_steps=(
-            NextStep("Look it over for flukes", form="observation", answers=(("animal", animal.key),)),
+            NextStep("Look it over for flukes", form="look", answers=(("animals", animal.key),)),
             NextStep(f"Open {animal.name}", about=about(animal)),
         ),
         evidence=tuple(evidence),

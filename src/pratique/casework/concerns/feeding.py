@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from pratique import knowledge
 from pratique.casework.coincidences import just_before
+from pratique.casework.concerns.appetite_chances import alarm, chances_reasons, chances_said
 from pratique.casework.concerns.fasting import (
     copper_cautions,
     copper_reasons,
@@ -23,19 +24,27 @@ from pratique.casework.words import days_words
 def feeding_concerns(facts: Facts, healths: Iterable[AnimalHealth]) -> Iterator[Concern]:
     """Yield a concern for each animal that refuses, hesitates, or has not been seen feeding."""
     for health in healths:
-        state = health.appetite.state
         if not health.feeds:
             continue
-        if state in {"refusing", "hesitant"}:
-            concern = _poor_appetite(facts, health)
-            if concern is not None:
-                yield concern
-        elif state == "unknown":
+        if health.appetite.state == "unknown":
             yield _not_seen(facts, health)
+            continue
+        concern = _early(facts, health) or _poor_appetite(facts, health)
+        if concern is not None:
+            yield concern
+
+
+def _early(facts: Facts, health: AnimalHealth) -> Concern | None:
+    """Return the alarm that speaks before a run of feeds names a refusal."""
+    found = health.appetite
+    is_named = found.state == "refusing" or (found.state == "hesitant" and found.refusal_began is not None)
+    return None if is_named else alarm(facts, health)
 
 
 def _poor_appetite(facts: Facts, health: AnimalHealth) -> Concern | None:
     animal, found = health.animal, health.appetite
+    if found.state == "eating":
+        return None
     began = found.refusal_began
     new = timedelta(days=knowledge.figure("appetite.new_arrival_days").value)
     came = animal.stays[0].since
@@ -53,13 +62,14 @@ def _poor_appetite(facts: Facts, health: AnimalHealth) -> Concern | None:
         weight=_weight(facts, health),
         weight_words=WEIGHT_WORDS[_weight(facts, health)],
         since=turned_at.astimezone(facts.zone).date(),
-        said=(*_said(facts, health), *copper_said(copper)),
+        said=(*_said(facts, health), *chances_said(health), *copper_said(copper)),
         just_before=just_before(facts, animal, turned_at),
         next_steps=(*copper_steps(copper), *_steps(health, is_refusing=is_refusing)),
         evidence=_evidence(health),
         reasons=(
             reason("appetite.certain_meal_step", "A certain meal is one seen to be steady or eager."),
             reason("appetite.refusal_days", "Days without food after which a refusal is serious."),
+            *chances_reasons(),
             *copper_reasons(copper),
         ),
         cautions=copper_cautions(copper),

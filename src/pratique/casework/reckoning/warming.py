@@ -56,4 +56,4 @@ def _warm_up_parasites() -> None:
     history = History(now_day=1.0, horizon_day=2.0, animals=1, clean_looks=(0.5,))
     for parasite in ("white_spot", "flukes"):
         belief = belief_of(parasite, temperature_c=25.0, rows=16)
-        chance_clear(history, belief, needed=0.95, replicates=8)
+        chance_clear(history, belief, needed=0.95)

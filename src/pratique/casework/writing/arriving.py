@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from pratique import knowledge
+from pratique.casework.protocol_kept import protocol_of, protocols_known
 from pratique.casework.words import sentence_case
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.dangers import newcomers_question
@@ -48,7 +49,7 @@ def _animal_fields(prefix: str, group: str, *, required: bool = False) -> tuple[
 
 def batch_fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
     """Return the questions about a batch and up to eight animals."""
-    protocols = tuple(Option(one.key, one.name, one.words) for one in knowledge.protocols())
+    protocols = tuple(Option(one.key, one.name, one.words) for one in protocols_known(household))
     number = len(household.batches) + 1
     quarantines = [one.key for one in household.systems.values() if one.role == "quarantine"]
     asked = [
@@ -85,7 +86,7 @@ def write_batch(desk: Desk, answers: Answers) -> list[NewEntry]:
         asked.problem("animal-1-species", "Choose the kind of at least one animal.")
     _ask_about_copper(asked, place, arrivals, "system")
     confirmed = asked.settle()
-    legs = knowledge.protocol(protocol).legs
+    legs = protocol_of(asked.household, protocol).legs
     batch = Batch(key=key, name=name, protocol=protocol, words=asked.words, confirmed=confirmed)
     return asked.entries(batch, *arrivals, Leg(batch=key, leg=legs[0].key))
 

@@ -16,8 +16,9 @@ from pratique.ledger.kinds.payload import Payload
 
 _LINE = 80
 _WORDS = 4000
+_VERBATIM = 1_000_000
 # A page sends nothing for a box left empty, so for these nothing is an answer; for all others it is the initial one.
-_SILENT = {Widget.MANY, Widget.YES, Widget.STEPS, Widget.PHOTO}
+_SILENT = {Widget.MANY, Widget.YES, Widget.STEPS, Widget.PHOTO, Widget.FILE}
 
 
 class Asked:
@@ -58,6 +59,14 @@ class Asked:
         if len(text) > longest:
             self.problem(name, f"This has {len(text)} letters; at most {longest} can be kept here.")
             return text[:longest]
+        return text
+
+    def verbatim(self, name: str, needed: str = "") -> str:
+        """Return one answer with every space and line as it was typed; `needed` is the problem where there is none."""
+        raw = self._answers.get(name)
+        text = raw if isinstance(raw, str) else self.text(name, longest=_VERBATIM)
+        if not text.strip() and needed:
+            self.problem(name, needed)
         return text
 
     def line(self, name: str, needed: str = "") -> str:

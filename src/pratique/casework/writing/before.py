@@ -6,7 +6,7 @@ from dataclasses import replace
 from pratique.ledger.entries import Recorded
 from pratique.ledger.folding import SHAPING_KINDS, fold
 from pratique.ledger.household import Household
-from pratique.ledger.kinds import places
+from pratique.ledger.kinds import places, protocols
 from pratique.ledger.projections import shaping_entries
 from pratique.ledger.states import (
     AnimalState,
@@ -16,6 +16,7 @@ from pratique.ledger.states import (
     CourseState,
     HouseholdState,
     MethodState,
+    ProtocolState,
     State,
     StockState,
     SystemState,
@@ -44,6 +45,7 @@ def household_without(household: Household, entries: Iterable[Recorded]) -> Hous
         animals=_with(household.animals, "animal", folded, AnimalState),
         courses=_with(household.courses, "course", folded, CourseState),
         cases=_with(household.cases, "case", folded, CaseState),
+        protocols=_with(household.protocols, "protocol", folded, ProtocolState),
     )
 
 
@@ -54,7 +56,10 @@ def _with[S: State](kept: dict[str, S], type_: str, folded: dict[str, State | No
 
 
 def left_behind(household: Household, target: Recorded) -> tuple[State, ...]:
-    """Return what would be left in a place nobody knows if the entry that set that place up did not stand."""
+    """Return what would be left in a place nobody knows, or on a passage without legs, if an entry did not stand."""
+    if target.amends is None and isinstance(target.payload, protocols.Protocol):
+        key = target.payload.key
+        return household.following(key) if key not in household_without(household, [target]).protocols else ()
     if target.amends is not None or not isinstance(target.payload, places.System | places.Compartment):
         # Where an amendment is withdrawn, what it amended stands again.
         return ()

@@ -1,91 +1,101 @@
-"""What a planned course would meet in its water or its animals that it must not be combined with."""
+"""What a course, a dose or a move would meet that it must not: refused in planning, asked once where it happened."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Container, Iterable
 
 from pratique import knowledge
-from pratique.casework.copper import CONSTITUENT
+from pratique.casework.combining import Against, against, in_water, lived_in, meetings, name_of, wash_out_words
 from pratique.casework.facts import Facts
 from pratique.casework.medicines import Medicines
-from pratique.casework.words import amount, days_words, sentence_case, when
+from pratique.casework.words import amount, clock, day_words, days_words, when
 from pratique.casework.writing.asked import Asked
-from pratique.knowledge import Combination, Substance
+from pratique.knowledge import Substance
 from pratique.ledger.states import AnimalState, SystemState
 
 LOW_SALINITY = "low_salinity"
-# Any form stands for copper whose form is not written: what is not a form of copper meets all of them alike.
-_SOME_COPPER = "copper_ionic"
-
-
-@dataclass(frozen=True)
-class _Met:
-    """A substance that was in the water until a moment, or is in it still (None), and whom it touched."""
-
-    substance: str
-    until: datetime | None
-    where: str
+# Too few letters to say why.
+MIN_OVERRIDE_LETTERS = 15
 
 
 def check_combining(asked: Asked, system: SystemState, substance: Substance, animals: Iterable[AnimalState]) -> None:
-    """Refuse a course beside what its water still holds and must not meet, and ask where the gap is too short."""
+    """Refuse a course beside, or too soon after, what it must not meet: with the reason and the earliest day.
+
+    In the keeper's own words it can be planned all the same, but never what reacts so that a person may be hurt.
+    """
     facts = Facts(asked.household, asked.at)
-    told: set[str] = set()
-    for met in _met(facts, system, animals):
-        found = _combination(substance, met.substance)
-        if found is None or met.substance in told:
-            continue
-        if met.until is None:
-            told.add(met.substance)
-            asked.problem("substance", f"{_name(met)} is still in {met.where}. {_wash_out(found, met)}")
-        elif facts.now - met.until < timedelta(days=found.days_apart):
-            told.add(met.substance)
-            moment = when(met.until, facts.now, facts.zone).removeprefix("on ")
-            asked.doubt(
+    is_told_why = len(asked.text("override")) >= MIN_OVERRIDE_LETTERS
+    for found in against(facts, system, substance, animals):
+        words = f"{_stands(facts, system, found)} {found.pair.words}"
+        if found.pair.is_violent:
+            asked.problem("substance", f"{words} {_earliest(facts, found)}")
+        elif is_told_why:
+            asked.doubt("substance", f"{words} Keep it in your words, beside what stands against it?")
+        else:
+            asked.problem(
                 "substance",
-                f"{_name(met)} was in {met.where} until {moment}. {found.words} Usually {days_words(found.days_apart)} "
-                f"lie between them ({found.status}). Plan it all the same?",
+                f"{words} {_earliest(facts, found)} Or say under “Why it is planned all the same” what makes it "
+                "necessary.",
             )
     _check_salinity(asked, facts, system, substance)
 
 
-def _met(facts: Facts, system: SystemState, animals: Iterable[AnimalState]) -> Iterator[_Met]:
-    """Yield what was in the system's water, then what was in the water the animals lived in before."""
-    medicines = Medicines(facts)
-    for span in medicines.spans(system.key):
-        yield _Met(span.substance, span.ended, system.name)
-    for dose in facts.doses_of(system.key):
-        if not knowledge.substance_or_unknown(dose.topic).is_medicine:
-            yield _Met(dose.topic, dose.happened_at, system.name)
-    for animal in animals:
-        for stay in animal.stays:
-            if stay.system == system.key or stay.since > facts.now:
-                continue
-            left = min(stay.until or facts.now, facts.now)
-            for span in medicines.spans(stay.system):
-                ended = min(span.ended or left, left)
-                if span.began <= left and ended >= stay.since:
-                    yield _Met(span.substance, ended, f"{animal.name}'s water")
+def combining_question(
+    asked: Asked,
+    system: SystemState,
+    substance: Substance,
+    animals: Iterable[AnimalState],
+    *,
+    besides: Container[str] = (),
+) -> str | None:
+    """Return the urgent question about what went in beside what it must not meet, or None.
 
-
-def _combination(substance: Substance, met: str) -> Combination | None:
-    other = met if met != CONSTITUENT else _SOME_COPPER
-    if met == CONSTITUENT and substance.constituent == CONSTITUENT:
+    `besides` are the pairs that are asked about elsewhere.
+    """
+    facts = Facts(asked.household, asked.at)
+    found = [one for one in against(facts, system, substance, animals) if one.pair.key not in besides]
+    if not found:
         return None
-    return knowledge.combination_of(substance.key, other)
+    words = [f"{_stands(facts, system, one)} {one.pair.words} {_apart(one)}" for one in found]
+    return f"Urgent: {' '.join(words)} Watch how they breathe and be ready to move them. Did it really go in?"
 
 
-def _name(met: _Met) -> str:
-    is_copper = met.substance == CONSTITUENT
-    return sentence_case("copper" if is_copper else knowledge.substance_or_unknown(met.substance).name)
+def meeting_question(asked: Asked, system: SystemState, animals: Iterable[AnimalState]) -> str | None:
+    """Return the urgent question about animals moved into water that must not meet what they were in, or None."""
+    facts = Facts(asked.household, asked.at)
+    medicines = Medicines(facts)
+    there = in_water(facts, medicines, system)
+    told: dict[str, None] = {}
+    for animal in animals:
+        own = [one for key, one in lived_in(facts, medicines, animal) if key != system.key]
+        for met in meetings([*there, *own], facts.now):
+            ends = {met.earlier.where, met.later.where}
+            if ends == {system.name, f"{animal.name}'s water"}:
+                names = f"{name_of(met.earlier)} and {met.later.name}"
+                told[f"{names} must not follow each other in {animal.name}. {met.pair.words}"] = None
+    if not told:
+        return None
+    return f"Urgent: {' '.join(told)} Did it really go into {system.name}?"
 
 
-def _wash_out(found: Combination, met: _Met) -> str:
-    key = _SOME_COPPER if met.substance == CONSTITUENT else met.substance
-    notes = [one.words for one in knowledge.notes_for(key) if one.kind == "wash_out"]
-    return " ".join(
-        [found.words, "Wash it out first.", *notes, "Then write the reading, or that the tank was emptied."]
-    )
+def _stands(facts: Facts, system: SystemState, found: Against) -> str:
+    met = found.met
+    if found.free_at is None:
+        return f"{name_of(met)} is still in {system.name}."
+    if met.until is None:
+        return f"{name_of(met)} is in {met.where} still."
+    moment = when(met.until, facts.now, facts.zone).removeprefix("on ")
+    return f"{name_of(met)} was in {met.where} until {moment}."
+
+
+def _apart(found: Against) -> str:
+    return f"Usually {days_words(found.pair.days_apart)} lie between them ({found.pair.status})."
+
+
+def _earliest(facts: Facts, found: Against) -> str:
+    if found.free_at is None:
+        days = days_words(found.pair.days_apart)
+        return f"{wash_out_words(found)} The earliest day is {days} after that ({found.pair.status})."
+    at = found.free_at.astimezone(facts.zone)
+    return f"{_apart(found)} The earliest is {day_words(at.date())}, {clock(found.free_at, facts.zone)}."
 
 
 def _check_salinity(asked: Asked, facts: Facts, system: SystemState, substance: Substance) -> None:

@@ -11,15 +11,13 @@ from pratique.casework.invertebrates import harmed_in, is_invertebrate
 from pratique.casework.timeline import at_days
 from pratique.casework.words import day_words, listed, sentence_case
 from pratique.casework.writing.asked import Asked
-from pratique.casework.writing.combining import check_combining
+from pratique.casework.writing.combining import MIN_OVERRIDE_LETTERS, check_combining
 from pratique.casework.writing.dangers import open_courses
 from pratique.casework.writing.numbers import plain
 from pratique.knowledge import Band, Species, Substance
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState, BatchState, StockState, SystemState
 
-# Too few letters to say why.
-MIN_OVERRIDE_LETTERS = 15
 _ROUNDING = 1e-9
 
 
@@ -58,7 +56,7 @@ def _check_reach(asked: Asked, substance: Substance, figure: Band, band: Sequenc
         asked.problem(
             "hard-upper",
             f"{sentence_case(substance.name)} is not planned above {limit}. Write {plain(figure.hard_upper)} or less, "
-            "or say under “Why the level must go higher” what makes it necessary.",
+            "or say under “Why it is planned all the same” what makes it necessary.",
         )
     else:
         asked.doubt(

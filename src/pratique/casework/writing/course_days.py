@@ -8,6 +8,7 @@ from pratique.casework.course_sureness import is_rough, is_surely_held
 from pratique.casework.facts import Facts
 from pratique.casework.words import day_words, days_words, percent
 from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.combining import combining_question
 from pratique.casework.writing.dangers import harm_question
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Widget
@@ -67,7 +68,11 @@ def _ask_at_start(asked: Asked, course: CourseState) -> None:
         asked.doubt("course", f"{others[0].name} has not been stopped in the same water. Did this one really begin?")
     if system is None:
         return
-    harm = harm_question(household, system, knowledge.substance_or_unknown(course.substance))
+    substance, animals = knowledge.substance_or_unknown(course.substance), household.living_in(system.key)
+    met = combining_question(asked, system, substance, animals)
+    if met is not None:
+        asked.doubt("course", met)
+    harm = harm_question(household, system, substance)
     if harm is not None:
         asked.doubt("course", harm)
     if system.net_volume_l is None:

@@ -4,9 +4,11 @@ from datetime import datetime
 
 from pratique import knowledge
 from pratique.casework.copper import CONSTITUENT
+from pratique.casework.protocol_kept import protocol_of
 from pratique.casework.words import sentence_case
 from pratique.casework.writing.asked import Asked
-from pratique.casework.writing.course_checks import MIN_OVERRIDE_LETTERS, check_band, check_system, check_who
+from pratique.casework.writing.combining import MIN_OVERRIDE_LETTERS
+from pratique.casework.writing.course_checks import check_band, check_system, check_who
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
 from pratique.casework.writing.form import Form
@@ -29,7 +31,7 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
     """Return the questions; band and days are filled in from the form of copper and the batch's protocol."""
     batch = household.batches.get(_key(answers, "batch", {key: one.name for key, one in household.batches.items()}))
     substance = _substance_beforehand(household, answers, batch)
-    days = required_days(batch, substance.form)
+    days = required_days(household, batch, substance.form)
     asked = (
         Field(
             name="name",
@@ -68,9 +70,9 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
         ),
         Field(
             name="override",
-            label="Why the level must go higher than is known to be safe",
+            label="Why it is planned all the same",
             widget=Widget.LONG_TEXT,
-            hint="Only for a band above the usual upper limit. The ledger keeps these words.",
+            hint="For a band above the usual limit, or too soon after what it must not meet. The ledger keeps it.",
         ),
         MOMENT,
         WORDS,
@@ -96,7 +98,7 @@ def _substance_beforehand(household: Household, answers: Answers, batch: BatchSt
         return knowledge.substance_or_unknown(chosen)
     if stock is not None:
         return knowledge.substance_or_unknown(stock.substance)
-    form = knowledge.protocol_or_unknown(batch.protocol).copper_form if batch is not None else None
+    form = protocol_of(household, batch.protocol).copper_form if batch is not None else None
     return next(one for one in _medicines() if one.form == (form or CopperForm.IONIC))
 
 
@@ -118,9 +120,9 @@ def _band_fields(substance: Substance) -> list[Field]:
     ]
 
 
-def required_days(batch: BatchState | None, form: CopperForm | None) -> float | None:
+def required_days(household: Household, batch: BatchState | None, form: CopperForm | None) -> float | None:
     """Return the days at target that the batch's protocol asks for, or else the first protocol of this copper form."""
-    chosen = [knowledge.protocol_or_unknown(batch.protocol)] if batch is not None else []
+    chosen = [protocol_of(household, batch.protocol)] if batch is not None else []
     for protocol in (*chosen, *(one for one in knowledge.protocols() if form is not None and one.copper_form == form)):
         for leg in protocol.legs:
             for criterion in leg.criteria:

@@ -10,6 +10,7 @@ from pratique.casework.copper_water import WaterCopper
 from pratique.casework.salts import counted_mg, counted_name
 from pratique.casework.words import amount, sentence_case
 from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.combining import combining_question
 from pratique.casework.writing.dangers import (
     copper_water,
     harm_question,
@@ -196,6 +197,7 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
             f"{sentence_case(substance.name)} takes copper out of {system.name}, where {held[0].name} is under way; no "
             "day counts for sure until copper is read again. Did it really go in?",
         )
+    _ask_about_others(asked, system, substance)
     if substance.may_be and given is not None and given.grams is not None:
         asked.doubt("substance", _which_salt(substance))
     if substance.form is None:
@@ -213,6 +215,17 @@ def _ask(asked: Asked, system: SystemState, substance: Substance, given: Amount 
         )
     elif given is not None and given.milligrams is not None:
         _ask_about_level(asked, system, substance.form, given.milligrams)
+
+
+def _ask_about_others(asked: Asked, system: SystemState, substance: Substance) -> None:
+    """Ask about what must not meet what went in, where that is not asked about more closely elsewhere."""
+    closer = {"copper_binder"} if substance.binds_copper else set()
+    if substance.form is not None and open_courses(asked.household, system.key, constituent=CONSTITUENT):
+        closer.add("copper_forms")
+    animals = asked.household.living_in(system.key)
+    question = combining_question(asked, system, substance, animals, besides=closer)
+    if question is not None:
+        asked.doubt("substance", question)
 
 
 def _which_salt(substance: Substance) -> str:

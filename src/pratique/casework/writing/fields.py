@@ -16,6 +16,8 @@ class Widget(StrEnum):
     STEPS = "steps"
     YES = "yes"
     PHOTO = "photo"
+    SOURCE = "source"
+    FILE = "file"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,7 @@ class Field:
 
     `name` is the key of the answer. `units` are offered beside a number, the first is assumed; the unit's answer
     comes under `<name>_unit`. `group` puts fields under one heading. `bench` is the card of the bench that turns what
-    an instrument shows into what is asked.
+    an instrument shows into what is asked. `fills` is the field in which the text of a file given here then stands.
     """
 
     name: str
@@ -46,3 +48,4 @@ class Field:
     initial: str | tuple[str, ...] = ""
     group: str = ""
     bench: str = ""
+    fills: str = ""

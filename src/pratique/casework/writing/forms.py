@@ -21,9 +21,11 @@ from pratique.casework.writing.households import HOUSEHOLD
 from pratique.casework.writing.instruments import METHOD
 from pratique.casework.writing.keys import derived_id, nearest
 from pratique.casework.writing.legs import LEG
+from pratique.casework.writing.looks import LOOK
 from pratique.casework.writing.moving import DEATH, LOSS, MOVE
 from pratique.casework.writing.notes import NOTE, PHOTO, TASK_DONE
 from pratique.casework.writing.places import COMPARTMENT, SYSTEM
+from pratique.casework.writing.protocols import PROTOCOL
 from pratique.casework.writing.readings import READINGS
 from pratique.casework.writing.shelf import STOCK
 from pratique.casework.writing.watching import OBSERVATION
@@ -38,11 +40,11 @@ from pratique.ledger.standing import stands
 FORMS: dict[str, Form] = {
     form.name: form
     for form in (
-        *(READINGS, FEEDING, OBSERVATION, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
+        *(READINGS, FEEDING, OBSERVATION, LOOK, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
         *(MOVE, BATCH, RESIDENT, LEG, OVERRIDE, CLEARANCE, LOSS, DEATH),
         *(COURSE, COURSE_START, COURSE_STOP),
         *(GROWTH_CASE, FINDING, CASE_CLOSED),
-        *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK),
+        *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK, PROTOCOL),
     )
 }
 
@@ -152,9 +154,10 @@ def _check_nothing_leans_on(household: Household, target: Recorded) -> None:
     left = left_behind(household, target)
     if left:
         name, others = target.raw["name"], [one.name for one in left]
+        lost = "without legs and gates" if target.kind == "protocol" else "in a place nobody knows"
         raise Problems(
             {
-                "": f"{name} cannot be withdrawn: {listed(others)} would be left in a place nobody knows. Withdraw "
+                "": f"{name} cannot be withdrawn: {listed(others)} would be left {lost}. Withdraw "
                 f"{'that' if len(others) == 1 else 'those'} first, or change what is known of {name}."
             }
         )

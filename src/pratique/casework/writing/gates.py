@@ -7,6 +7,7 @@ from pratique import knowledge
 from pratique.casework.facts import Facts
 from pratique.casework.gates import AtGate, clearance_of, criteria_at, gate_of, leg_of_animal
 from pratique.casework.health import health_of
+from pratique.casework.protocol_kept import protocol_of, protocols_known
 from pratique.casework.words import day_words
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.desk import Answers, Desk
@@ -67,10 +68,10 @@ def _criteria(household: Household, answers: Answers, now: datetime) -> Iterable
     batch = household.batches.get(animal.batch or "") if animal is not None else None
     if animal is not None and batch is not None:
         leg = leg_of_animal(Facts(household, now), batch, animal)
-        return criteria_at(knowledge.protocol_or_unknown(batch.protocol), leg)
+        return criteria_at(protocol_of(household, batch.protocol), leg)
     return [
         criterion
-        for protocol in knowledge.protocols()
+        for protocol in protocols_known(household)
         for leg in protocol.legs
         for criterion in criteria_at(protocol, leg)
     ]
@@ -110,7 +111,7 @@ def write_clearance(desk: Desk, answers: Answers) -> list[NewEntry]:
     animal, batch = _find(asked)
     here = None
     if animal is not None and batch is not None:
-        here = _gate(asked, batch, animal, leg=knowledge.protocol_or_unknown(batch.protocol).legs[-1])
+        here = _gate(asked, batch, animal, leg=protocol_of(asked.household, batch.protocol).legs[-1])
         _check_clearance(asked, animal, batch, here)
     confirmed = asked.settle()
     if animal is None or batch is None or here is None:
@@ -136,7 +137,7 @@ def _check_clearance(asked: Asked, animal: AnimalState, batch: BatchState, here:
         asked.doubt("animal", f"{animal.name} was cleared on {day}. Is it cleared anew?")
     if asked.words:
         return
-    legs = knowledge.protocol_or_unknown(batch.protocol).legs
+    legs = protocol_of(asked.household, batch.protocol).legs
     passed_over = [one.name for one in legs[legs.index(leg_of_animal(facts, batch, animal)) : -1]]
     wanting = [
         f"{one.words.rstrip('.')} ({one.status})"

@@ -2,10 +2,10 @@
 
 from datetime import datetime
 
-from pratique import knowledge
 from pratique.casework.facts import Facts
 from pratique.casework.gates import gate_of, leg_of_animal
 from pratique.casework.health import health_of
+from pratique.casework.protocol_kept import protocol_of
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
@@ -27,7 +27,7 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
     names = {key: one.name for key, one in household.batches.items()}
     only = next(iter(names)) if len(names) == 1 else ""
     batch = household.batches.get(meant(first(answers, "batch") or only, names) or "")
-    legs = _legs(batch) if batch is not None else ()
+    legs = _legs(household, batch) if batch is not None else ()
     asked = (
         Field(
             name="batch",
@@ -43,7 +43,7 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
             widget=Widget.CHOICE,
             required=True,
             options=tuple(Option(one.key, one.name) for one in legs),
-            initial=next_leg(batch) if batch is not None else "",
+            initial=next_leg(household, batch) if batch is not None else "",
         ),
         MOMENT,
         Field(
@@ -56,14 +56,14 @@ def fields(household: Household, answers: Answers, _now: datetime) -> tuple[Fiel
     return with_initial(asked, answers)
 
 
-def _legs(batch: BatchState) -> tuple[ProtocolLeg, ...]:
+def _legs(household: Household, batch: BatchState) -> tuple[ProtocolLeg, ...]:
     """Return the legs that can be begun; a protocol that is not known to this version has none."""
-    return tuple(one for one in knowledge.protocol_or_unknown(batch.protocol).legs if one.key)
+    return tuple(one for one in protocol_of(household, batch.protocol).legs if one.key)
 
 
-def next_leg(batch: BatchState) -> str:
+def next_leg(household: Household, batch: BatchState) -> str:
     """Return the leg after the furthest one begun, or nothing after the last."""
-    keys = [one.key for one in _legs(batch)]
+    keys = [one.key for one in _legs(household, batch)]
     begun = [keys.index(one.leg) for one in batch.legs if one.leg in keys]
     following = max(begun, default=-1) + 1
     return keys[following] if following < len(keys) else ""
@@ -74,7 +74,7 @@ def write(desk: Desk, answers: Answers) -> list[NewEntry]:
     asked = Asked(desk, answers, fields(desk.household, answers, desk.now))
     asked.text("batch", "Choose the batch.")
     batch = find(asked, "batch", asked.household.batches, "batch")
-    if batch is not None and not _legs(batch):
+    if batch is not None and not _legs(asked.household, batch):
         asked.problem("leg", f"{batch.name} follows a protocol this version does not know, so no leg is begun here.")
     leg = asked.choice("leg", "Choose the leg that begins.") if batch is not None else ""
     if batch is not None and leg:
@@ -87,13 +87,13 @@ def write(desk: Desk, answers: Answers) -> list[NewEntry]:
 
 
 def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
-    expected = next_leg(batch)
+    expected = next_leg(asked.household, batch)
     if leg == expected:
         return
-    names = {one.key: one.name for one in _legs(batch)}
+    names = {one.key: one.name for one in _legs(asked.household, batch)}
     if any(one.leg == leg for one in batch.legs):
         asked.doubt("leg", f"{batch.name} began “{names[leg]}” before. Does it begin anew?")
-    elif _passes_over_recovery(batch, leg) and len(asked.words) < MIN_REASON_LETTERS:
+    elif _passes_over_recovery(asked.household, batch, leg) and len(asked.words) < MIN_REASON_LETTERS:
         asked.problem(
             "words",
             "This leaves out the recovery: the days in clean water in which they eat again and regain what they lost. "
@@ -105,16 +105,16 @@ def _check_order(asked: Asked, batch: BatchState, leg: str) -> None:
         )
 
 
-def _passes_over_recovery(batch: BatchState, leg: str) -> bool:
+def _passes_over_recovery(household: Household, batch: BatchState, leg: str) -> bool:
     """Return whether a leg after the recovery is to begin, and the recovery never did."""
-    keys = [one.key for one in _legs(batch)]
+    keys = [one.key for one in _legs(household, batch)]
     begun = {one.leg for one in batch.legs}
     return RECOVERY in keys and RECOVERY not in begun and keys.index(leg) > keys.index(RECOVERY)
 
 
 def _check_gate(asked: Asked, batch: BatchState, leg: str) -> None:
     """Refuse to go on past a shut gate without words; what is not known keeps a gate shut."""
-    legs = _legs(batch)
+    legs = _legs(asked.household, batch)
     keys = [one.key for one in legs]
     begun = max((keys.index(one.leg) for one in batch.legs if one.leg in keys), default=-1)
     if asked.words or begun < 0 or keys.index(leg) <= begun:

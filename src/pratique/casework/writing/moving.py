@@ -5,6 +5,7 @@ from datetime import datetime
 from pratique.casework.invertebrates import is_invertebrate
 from pratique.casework.words import listed
 from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.combining import meeting_question
 from pratique.casework.writing.dangers import newcomers_question
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Widget
@@ -86,6 +87,10 @@ def _check_place(asked: Asked, animals: list[AnimalState], place: Place) -> None
     question = newcomers_question(asked.household, place.system, newcomers, asked.at)
     if question is not None:
         asked.doubt("place", question)
+    comers = [one for one, stay in stays if stay is not None and stay.system != place.system.key]
+    met = meeting_question(asked, place.system, comers)
+    if met is not None:
+        asked.doubt("place", met)
 
 
 def answers_of_move(entry: Recorded, household: Household) -> Answers:

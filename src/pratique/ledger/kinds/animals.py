@@ -7,6 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from pratique.ledger.kinds.payload import Finite, Key, Link, Name, NotNegative, Payload, Positive, Text, place_links
 
+FOOD_TOPIC = "food: "
 FeedingStep = Annotated[int, Field(ge=0, le=4)]
 
 
@@ -109,7 +110,7 @@ class FoodGiven(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    food: str
+    food: Annotated[str, Field(min_length=1, max_length=50)]
     amount_g: NotNegative | None = None
 
 
@@ -130,9 +131,11 @@ class Feeding(Payload):
     words: Text = ""
 
     def links(self) -> Iterator[Link]:
-        """Speak of the place, and of each animal with its step (none where it was not seen)."""
+        """Speak of the place, each food, and each animal with its step (none where it was not seen)."""
         grams = [food.amount_g for food in self.foods if food.amount_g is not None]
         yield Link(f"system/{self.system}", "feeding", sum(grams) if grams else None)
+        for food in dict.fromkeys(one.food for one in self.foods):
+            yield Link(f"system/{self.system}", f"{FOOD_TOPIC}{food}")
         for animal in dict.fromkeys((*self.offered_to, *self.fed)):
             step = self.fed.get(animal)
             yield Link(f"animal/{animal}", "fed", None if step is None else float(step))

@@ -2,7 +2,7 @@
 
 from pydantic import ValidationError
 
-from pratique.ledger.kinds import animals, care, gates, places, water
+from pratique.ledger.kinds import animals, care, gates, looks, places, protocols, water
 from pratique.ledger.kinds.payload import Payload
 
 KINDS: dict[str, type[Payload]] = {
@@ -13,6 +13,7 @@ KINDS: dict[str, type[Payload]] = {
         places.Compartment,
         places.Method,
         places.Stock,
+        protocols.Protocol,
         water.Reading,
         water.Dose,
         water.WaterChange,
@@ -25,6 +26,7 @@ KINDS: dict[str, type[Payload]] = {
         animals.Death,
         animals.Feeding,
         animals.Observation,
+        looks.Look,
         gates.Override,
         gates.Clearance,
         care.Course,

@@ -96,16 +96,16 @@ def appetite_states(
 
 def seen_chances(feeds: Sequence[DayFed], *, days: int, model: AppetiteModel) -> Chances:
     """Return the chance of what was seen on each day in each state, days × states; 1 where nothing was seen."""
-    seen = np.ones((days, len(STATES)))
-    usual, other = model.steps, model.steps_of_other_food
     for fed in feeds:
         if not 0 <= fed.day < days:
             raise ValueError(f"A feed on day {fed.day} lies outside the {days} days looked at.")
-        if fed.step is None:
-            continue
-        if not 0 <= fed.step < usual.shape[1]:
-            raise ValueError(f"A feed has a step from 0 to {usual.shape[1] - 1}, not {fed.step}.")
-        seen[fed.day] *= (other if fed.is_other_food else usual)[:, fed.step]
+        if fed.step is not None and not 0 <= fed.step < model.steps.shape[1]:
+            raise ValueError(f"A feed has a step from 0 to {model.steps.shape[1] - 1}, not {fed.step}.")
+    shown = [(fed.day, fed.step, fed.is_other_food) for fed in feeds if fed.step is not None]
+    seen = np.ones((days, len(STATES)))
+    if shown:
+        day, step, other = np.array(shown).T
+        np.multiply.at(seen, day, np.stack([model.steps, model.steps_of_other_food])[other, :, step])
     return seen
 
 

@@ -102,7 +102,7 @@ def breathing(counts: Iterable[Count], now: float, *, limits: BreathingLimits | 
     if rest is None:
         return Breathing(None, None, latest, None, None, None, state, then, since, 0)
     ratio = latest.beats_per_min / rest.rate
-    latest_sd = math.hypot(_count_sd(latest), rest.spread)
+    latest_sd = math.hypot(count_sd(latest), rest.spread)
     half = NORMAL_95 * math.hypot(latest_sd / rest.rate, ratio * rest.rate_sd / rest.rate)
     return Breathing(
         baseline=rest.rate,
@@ -118,7 +118,7 @@ def breathing(counts: Iterable[Count], now: float, *, limits: BreathingLimits | 
     )
 
 
-def _count_sd(count: Count) -> float:
+def count_sd(count: Count) -> float:
     """Return one sd, in beats a minute, of a count that is good to ±1 beat with 95 %."""
     return 60.0 / count.counted_s / NORMAL_95
 
@@ -134,7 +134,7 @@ def _at_rest(earlier: Sequence[Count]) -> _Rest | None:
         return None
     middle = median(c.beats_per_min for c in first)
     spread = _MAD_TO_SD * median(abs(c.beats_per_min - middle) for c in first)
-    one_count = math.hypot(spread, median(_count_sd(c) for c in quiet))
+    one_count = math.hypot(spread, median(count_sd(c) for c in quiet))
     return _Rest(rate, _MEDIAN_TO_MEAN_SD * one_count / math.sqrt(len(quiet)), spread, len(quiet))
 
 

@@ -1,24 +1,22 @@
 """How likely an animal is free of a parasite now, how that would be without its dip, and when it may be sure enough."""
 
-import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pratique.science.health.parasites.clearance import Belief, Clear, by_generating, p_clear
-from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Days, hazards_of, step_of
-from pratique.science.health.parasites.isolate import Isolates
+from pratique.science.health.parasites.generating import by_generating, had_it
+from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Days, Hazards, hazards_of, step_of
+from pratique.science.health.parasites.isolate import Belief, Isolates
 from pratique.science.health.parasites.isolates import unknowns_of
+from pratique.science.health.parasites.looked import after_looks
 from pratique.science.health.parasites.sensitivity import sensitivities
 from pratique.science.passage.clear import ClearChance
 
 type Array = NDArray[np.float64]
 
 _MOST_UNKNOWNS = 3
-# How far the upper end of a chance told by few courses lies above it.
-_STANDARD_ERRORS = 3.0
 
 
 @dataclass(frozen=True)
@@ -37,40 +35,43 @@ class History:
     baths: tuple[float, ...] = ()
     clean_looks: tuple[float, ...] = ()
     seen_looks: tuple[float, ...] = ()
+    keenness: tuple[tuple[float, float], ...] = ()
     copper_part: Array | None = None
     steady_copper_part: Array | None = None
     salinity_psu: Array | None = None
 
 
-def chance_clear(history: History, belief: Belief, *, needed: float, replicates: int, seed: int = 0) -> ClearChance:
-    """Return how likely a history left its animals free of a parasite.
+def chance_clear(history: History, belief: Belief, *, needed: float) -> ClearChance:
+    """Return how likely a history left its animals free of a parasite, now and from now on.
 
-    The looks are weighed by simulation up to now; what lies ahead, and what a dip did, by generating functions with
-    the chance of having come along that the looks leave. Raises DomainError as `hazards_of` does.
+    All of it is exact for each isolate, the looks included. What was seen and cannot be, by what is believed, leaves
+    the looks out, but for that the parasite surely came along. Raises DomainError as `hazards_of` does.
     """
-    until_now = _days_of(history, history.now_day)
-    has_looks = bool(history.clean_looks or history.seen_looks)
-    seen = p_clear(until_now, belief, replicates=replicates, seed=seed) if has_looks else None
-    carried = _carried_in(history, belief, seen)
-    now = step_of(history.now_day)
-    ahead = _by_isolate(_days_of(history, history.horizon_day), belief, first=now)
-    chances = 1.0 - carried * (1.0 - ahead.mean(axis=0))
-    if seen is not None and not seen.is_rough:
-        probability, low, high = (float(one[-1]) for one in (seen.probability, seen.low, seen.high))
-    else:
-        probability = float(chances[0])
-        low, high = (float(1.0 - carried * (1.0 - q)) for q in np.quantile(ahead[:, 0], (0.05, 0.95)))
+    hazards = hazards_of(_days_of(history, history.horizon_day), belief)
+    ends = np.arange(step_of(history.now_day), hazards.settling.shape[1], STEPS_PER_DAY, dtype=np.int64)
+    told = after_looks(hazards, belief.isolates, ends[:1])
+    if_carried = had_it(by_generating(hazards, belief.isolates, ends[:1])[:, 0], hazards)
+    carried = _carried_in(history, hazards, float(told.heard.mean()))
+
+    def on_day(ahead: int) -> float:
+        at = ends[ahead : ahead + 1]
+        if told.is_possible:
+            return float(after_looks(hazards, belief.isolates, at).clear[0])
+        return float(had_it(by_generating(hazards, belief.isolates, at), hazards).mean())
+
+    probability = on_day(0)
+    low, high = told.range_at(0) if told.is_possible else np.quantile(if_carried, (0.05, 0.95))
     return ClearChance(
         probability=probability,
-        low=min(low, probability),
-        high=max(high, probability),
-        unlooked=float(chances[0]),
+        low=min(float(low), probability),
+        high=max(float(high), probability),
+        unlooked=1.0 - carried * (1.0 - float(if_carried.mean())),
         carried_in=carried,
-        if_carried=float(ahead[:, 0].mean()),
-        reached_in_days=0.0 if probability >= needed else _reached(chances[1:], needed),
+        if_carried=float(if_carried.mean()),
+        reached_in_days=0.0 if probability >= needed else _reached(on_day, len(ends) - 1, needed),
         without_dip=_without_dip(history, belief, carried),
-        hangs_on=_hangs_on(ahead[:, 0], belief.isolates),
-        are_looks_counted=seen is None or not seen.is_rough or not history.seen_looks,
+        hangs_on=_hangs_on(if_carried, belief.isolates),
+        are_looks_counted=told.is_possible,
     )
 
 
@@ -83,6 +84,7 @@ def _days_of(history: History, until: float) -> Days:
         baths=history.baths,
         clean_looks=history.clean_looks,
         seen_looks=history.seen_looks,
+        keenness=dict(history.keenness),
         newcomers=dict(history.newcomers),
     )
     copper, salt = history.copper_part, history.salinity_psu
@@ -93,35 +95,25 @@ def _days_of(history: History, until: float) -> Days:
     )
 
 
-def _carried_in(history: History, belief: Belief, seen: Clear | None) -> float:
-    """Return the chance that the parasite came along: seen, it surely did; unseen, what the looks leave of it.
-
-    Where few courses fit the looks, what they leave is taken at its upper end.
-    """
+def _carried_in(history: History, hazards: Hazards, heard: float) -> float:
+    """Return the chance that the parasite came along: seen, it surely did; unseen, what the looks leave of it."""
     if history.seen_looks:
         return 1.0
-    if seen is None:
-        return belief.carried_in
-    if not seen.is_rough or seen.carried_in >= 1.0:
-        return seen.carried_in
-    odds = seen.carried_in / (1.0 - seen.carried_in) * (1.0 + _STANDARD_ERRORS / math.sqrt(max(seen.effective, 1.0)))
-    return min(odds / (1.0 + odds), belief.carried_in)
+    return 1.0 - min(hazards.arrivals.none / heard, 1.0) if heard > 0.0 else 1.0
 
 
-def _by_isolate(days: Days, belief: Belief, *, first: int) -> Array:
-    """Return (isolates, days from the first step on) the chance of being clear had the parasite come along."""
-    ends = np.arange(first, days.steps, STEPS_PER_DAY, dtype=np.int64)
-    hazards = hazards_of(
-        days, belief.isolates, lethal_below_psu=belief.lethal_below_psu, cap_per_animal=belief.cap_per_animal
-    )
-    return by_generating(hazards, belief.isolates, ends)
+def _reached(on_day: Callable[[int], float], last: int, needed: float) -> float | None:
+    """Return the first day ahead on which the chance is enough, by halving: it never falls, for the clear stay clear.
 
-
-def _reached(chances: Array, needed: float) -> float | None:
-    """Return the first day from now from which on the chance stays enough, None where it does not."""
-    short = np.nonzero(chances < needed)[0]
-    after = 0 if len(short) == 0 else int(short[-1]) + 1
-    return float(after + 1) if after < len(chances) else None
+    None where it is not enough on the last day, which is looked at first.
+    """
+    short, enough = 0, last
+    if last < 1 or on_day(last) < needed:
+        return None
+    while enough - short > 1:
+        middle = (short + enough) // 2
+        short, enough = (short, middle) if on_day(middle) >= needed else (middle, enough)
+    return float(enough)
 
 
 def _without_dip(history: History, belief: Belief, carried: float) -> float | None:
@@ -129,8 +121,8 @@ def _without_dip(history: History, belief: Belief, carried: float) -> float | No
     if history.steady_copper_part is None:
         return None
     steady = replace(history, copper_part=history.steady_copper_part)
-    days = _days_of(steady, history.now_day)
-    found = _by_isolate(days, belief, first=step_of(history.now_day))[:, 0].mean()
+    hazards, end = hazards_of(_days_of(steady, history.now_day), belief), np.array([step_of(history.now_day)])
+    found = had_it(by_generating(hazards, belief.isolates, end)[:, 0], hazards).mean()
     return float(1.0 - carried * (1.0 - found))
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.health.parasites.clearance import Belief
+from pratique.science.health.parasites.isolate import Belief
 from pratique.science.health.parasites.isolates import belief_of
 from pratique.science.passage.compare_clear import (
     ByDay,
@@ -97,7 +97,7 @@ def compared(plan: Plan, beliefs: Beliefs, batch: Batch, *, seed: int = 0) -> Co
     clear, by_parasite = clear_by_day(plan, beliefs.by_day, animals=batch.animals, seed=seed)
     looks = looks_of(plan)
     looked = {
-        key: after_looks(plan, belief, animals=batch.animals, seed=seed)
+        key: after_looks(plan, key, belief, animals=batch.animals, seed=seed)
         for key, belief in beliefs.by_day.items()
         if looks
     }
@@ -107,7 +107,7 @@ def compared(plan: Plan, beliefs: Beliefs, batch: Batch, *, seed: int = 0) -> Co
         by_parasite=by_parasite,
         looked=looked,
         effects={
-            key: effects_on(plan, belief, animals=batch.animals, seed=seed)
+            key: effects_on(plan, key, belief, animals=batch.animals, seed=seed)
             for key, belief in beliefs.of_effects.items()
         },
         fitness={key: fitness_of(plan, one, seed=seed, more_days=MORE_DAYS) for key, one in batch.kinds.items()},

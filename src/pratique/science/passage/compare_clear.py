@@ -5,15 +5,17 @@ Parasites are taken as independent of one another.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pratique.science.health.parasites.clearance import Belief, by_generating, chance_at_end
-from pratique.science.health.parasites.generating import chances_unseen
-from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Hazards, hazards_of, step_of
+from pratique.science.health.parasites.clearance import chance_at_end
+from pratique.science.health.parasites.generating import by_generating
+from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Days, hazards_of
+from pratique.science.health.parasites.isolate import Belief
 from pratique.science.health.parasites.isolates import unknowns_of
+from pratique.science.health.parasites.looked import after_looks as told_by_looks
 from pratique.science.health.parasites.sensitivity import sensitivities
 from pratique.science.passage.compare_days import cleared_on, days_of, looks_of
 from pratique.science.passage.legs import Plan
@@ -80,7 +82,10 @@ def clear_by_day(
     plan: Plan, beliefs: Mapping[str, Belief], *, animals: int, seed: int
 ) -> tuple[ByDay, dict[str, ByDay]]:
     """Return P(clear) of all parasites together, and of each, by day until clearance."""
-    found = {key: _chances(plan, belief, animals=animals, seed=seed) for key, belief in beliefs.items()}
+    found = {
+        key: _chances(_days(plan, key, belief, animals=animals, seed=seed), plan, belief)
+        for key, belief in beliefs.items()
+    }
     rows = min(len(one) for one in found.values())
     joined: Array = np.prod([one[:rows] for one in found.values()], axis=0)
     mean: Array = np.prod([one.mean(axis=0) for one in found.values()], axis=0)
@@ -92,12 +97,13 @@ def _by_day(rows: Array, mean: Array) -> ByDay:
     return ByDay(np.arange(rows.shape[1], dtype=np.float64), mean, np.minimum(low, mean), np.maximum(high, mean))
 
 
-def _chances(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Array:
+def _days(plan: Plan, parasite: str, belief: Belief, *, animals: int, seed: int) -> Days:
+    return days_of(plan, parasite, animals=animals, paths=len(belief.isolates), seed=seed)
+
+
+def _chances(days: Days, plan: Plan, belief: Belief) -> Array:
     """Return (isolates, days) the chance of being clear at the end of each day; the last is clearance."""
-    days = days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed)
-    hazards = hazards_of(
-        days, belief.isolates, lethal_below_psu=belief.lethal_below_psu, cap_per_animal=belief.cap_per_animal
-    )
+    hazards = hazards_of(days, belief)
     count = int(np.floor(cleared_on(plan) + 1e-9)) + 1
     ends = np.minimum(np.arange(count) * STEPS_PER_DAY, days.steps - 1)
     if ends[-1] < days.steps - 1:
@@ -105,7 +111,7 @@ def _chances(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Array:
 
     def chances_at(places: Sequence[int]) -> Array:
         at = np.array([ends[place] for place in places], dtype=np.int64)
-        return 1.0 - belief.carried_in * (1.0 - by_generating(hazards, belief.isolates, at))
+        return by_generating(hazards, belief.isolates, at)
 
     return _filled(chances_at, len(ends))
 
@@ -113,8 +119,7 @@ def _chances(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Array:
 def clear_at_end(plan: Plan, beliefs: Mapping[str, Belief], *, animals: int, seed: int) -> tuple[float, float, float]:
     """Return P(clear) of all parasites together at clearance, with its 90 % range."""
     found = [
-        chance_at_end(days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed), belief)
-        for belief in beliefs.values()
+        chance_at_end(_days(plan, key, belief, animals=animals, seed=seed), belief) for key, belief in beliefs.items()
     ]
     mean, joined = float(np.prod([one.mean() for one in found])), np.prod(found, axis=0)
     low, high = np.quantile(joined, (0.05, 0.95))
@@ -140,50 +145,20 @@ def _differ(one: Array, other: Array) -> bool:
     return abs(float(other.mean() - one.mean())) > _NEAR
 
 
-def after_looks(plan: Plan, belief: Belief, *, animals: int, seed: int) -> Looked:
+def after_looks(plan: Plan, parasite: str, belief: Belief, *, animals: int, seed: int) -> Looked:
     """Return P(clear) of one parasite at clearance where every look found nothing, exact for each isolate."""
-    days = days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed)
-    hazards = hazards_of(
-        days, belief.isolates, lethal_below_psu=belief.lethal_below_psu, cap_per_animal=belief.cap_per_animal
-    )
-    unseen = np.ones_like(hazards.arriving)
-    for day in looks_of(plan):
-        unseen[:, step_of(day)] = np.exp(-belief.isolates.seeing)
-    end = np.array([days.steps - 1], dtype=np.int64)
-    gone, missed = (_unseen(hazards, belief, unseen, end, living=living) for living in (0.0, 1.0))
-    free, carried = 1.0 - belief.carried_in, belief.carried_in
-    heard = free + carried * missed
-    each = (free + carried * gone) / np.maximum(heard, _LEAST)
-    clear = free + carried * gone
-    low, high = _weighed_range(each, heard)
+    days = replace(_days(plan, parasite, belief, animals=animals, seed=seed), clean_looks=looks_of(plan))
+    told = told_by_looks(hazards_of(days, belief), belief.isolates, np.array([days.steps - 1], dtype=np.int64))
+    gone, heard = told.gone[:, 0], told.heard
     parts = np.array_split(np.argsort(belief.isolates.seeing, kind="stable"), _PARTS)
-    poor, keen = (float(clear[part].mean() / max(heard[part].mean(), _LEAST)) for part in (parts[0], parts[-1]))
-    probability = float(clear.mean() / max(heard.mean(), _LEAST))
-    return Looked(probability, low, high, float(heard.mean()), by_poor_eyes=poor, by_keen_eyes=keen)
+    poor, keen = (float(gone[part].mean() / max(heard[part].mean(), _LEAST)) for part in (parts[0], parts[-1]))
+    low, high = told.range_at(0)
+    return Looked(float(told.clear[0]), low, high, float(heard.mean()), by_poor_eyes=poor, by_keen_eyes=keen)
 
 
-def _unseen(hazards: Hazards, belief: Belief, unseen: Array, end: NDArray[np.int64], *, living: float) -> Array:
-    isolates, found = belief.isolates, np.empty((len(belief.isolates), 1))
-    chances_unseen(
-        end, isolates.host_cdf, isolates.off_cdf, isolates.viable, isolates.eggs_per_step, isolates.adult_survival,
-        hazards.settling, isolates.clumping, isolates.alive_steps, hazards.off_survival, hazards.host_survival,
-        hazards.arriving, unseen, living, found,
-    )  # fmt: skip
-    return found[:, 0]
-
-
-def _weighed_range(values: Array, weights: Array) -> tuple[float, float]:
-    """Return the 90 % range of values of unequal weight."""
-    order = np.argsort(values)
-    heaped = np.cumsum(weights[order]) / max(float(weights.sum()), _LEAST)
-    low, high = (values[order][min(int(np.searchsorted(heaped, at)), len(values) - 1)] for at in (0.05, 0.95))
-    return float(low), float(high)
-
-
-def effects_on(plan: Plan, belief: Belief, *, animals: int, seed: int) -> tuple[Effect, ...]:
+def effects_on(plan: Plan, parasite: str, belief: Belief, *, animals: int, seed: int) -> tuple[Effect, ...]:
     """Return what each unknown of one parasite does to P(clear) at clearance, the one that matters most first."""
-    days = days_of(plan, animals=animals, paths=len(belief.isolates), seed=seed)
-    chance = chance_at_end(days, belief)
+    chance = chance_at_end(_days(plan, parasite, belief, animals=animals, seed=seed), belief)
     unknowns = unknowns_of(belief.isolates)
     shares = sensitivities(chance, unknowns)
     found = [_effect(words, values, chance, shares[words]) for words, values in unknowns if np.ptp(values) > 0.0]

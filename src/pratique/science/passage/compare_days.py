@@ -102,8 +102,8 @@ def looks_of(plan: Plan) -> tuple[float, ...]:
     return tuple(sorted(found))
 
 
-def days_of(plan: Plan, *, animals: int, paths: int, seed: int) -> Days:
-    """Return what the days until clearance do to parasites, copper by so many courses of it as keepers hold it.
+def days_of(plan: Plan, parasite: str, *, animals: int, paths: int, seed: int) -> Days:
+    """Return what the days until clearance do to a parasite, copper by so many courses of it as keepers hold it.
 
     Clearance is itself a move: what is in the tank's water then stays there.
     """
@@ -115,7 +115,8 @@ def days_of(plan: Plan, *, animals: int, paths: int, seed: int) -> Days:
         bare,
         # On day 0 they come into a clean tank with what is on them, and nothing of theirs is in its water yet.
         moves=tuple(sorted({day for day in (*clean_moves(plan), cleared) if day > 0.0})),
-        baths=doses_of(plan),
+        # A bath against one parasite does nothing known to another.
+        baths=tuple(day for day in plan.baths_against(parasite) if day < cleared),
         copper_part=copper_paths(plan, at, paths=paths, seed=seed) if is_copper else None,
         salinity_psu=salinity_level(plan, at, usual_psu=_USUAL_PSU) if is_low else None,
     )

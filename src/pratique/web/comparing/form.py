@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pratique import knowledge
 from pratique.casework.words import sentence_case
+from pratique.knowledge import Protocol
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +30,14 @@ class Form:
     problems: Mapping[str, str]
 
 
-def form_of(told: Mapping[str, Sequence[str]], problems: Mapping[str, str]) -> Form:
+def form_of(told: Mapping[str, Sequence[str]], problems: Mapping[str, str], known: Sequence[Protocol]) -> Form:
     """Return the questions with what was told; kinds that no choice holds, such as two of one, stay typed."""
     chosen, kinds = set(told["protocol"]), set(told["species"])
     fishes = [one for one in knowledge.all_species() if not one.is_invertebrate]
     keys = {one.key for one in fishes}
     return Form(
         protocols=tuple(
-            Option(one.short_name, one.name, "", bool({one.short_name, one.key} & chosen))
-            for one in knowledge.protocols()
+            Option(one.short_name or one.key, one.name, "", bool({one.short_name, one.key} & chosen)) for one in known
         ),
         species=tuple(
             Option(one.key, sentence_case(one.name), one.latin, one.key in kinds)

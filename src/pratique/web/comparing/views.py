@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 from pratique.casework.compare import compare
 from pratique.casework.compare_asked import NotCompared, asked_of
 from pratique.casework.compare_start import start_of
+from pratique.casework.protocol_kept import protocols_known
 from pratique.web.comparing.curves import curve_legend, curves_svg, effects_svg
 from pratique.web.comparing.form import form_of
 from pratique.web.frame import household_of
@@ -29,7 +30,11 @@ def compare_page(request: HttpRequest) -> HttpResponse:
     if is_asked or start.batch:
         try:
             asked = asked_of(
-                told["protocol"], told["species"], temperature=told["temperature"][0], volume=told["volume"][0]
+                told["protocol"],
+                told["species"],
+                temperature=told["temperature"][0],
+                volume=told["volume"][0],
+                household=household,
             )
         except NotCompared as problem:
             problems = problem.fields
@@ -42,4 +47,5 @@ def compare_page(request: HttpRequest) -> HttpResponse:
                 "legend": curve_legend(found),
                 "effects": [(one, effects_svg(one)) for one in found.passages if one.effects],
             }
-    return render(request, "pratique/comparing/compare.html", context | {"form": form_of(told, problems)})
+    context["form"] = form_of(told, problems, protocols_known(household))
+    return render(request, "pratique/comparing/compare.html", context)

@@ -1,8 +1,10 @@
 """Entries about animals, in words."""
 
 from collections.abc import Callable
+from functools import partial
 
 from pratique import knowledge
+from pratique.casework.protocol_kept import protocol_named
 from pratique.casework.words import amount, listed
 from pratique.ledger.household import Household
 from pratique.ledger.kinds import animals
@@ -56,14 +58,14 @@ def _observation(told: animals.Observation, household: Household) -> str:
     return f"{name_of(household, about)}: {listed(seen) or 'looked at'}"
 
 
-def _batch(told: animals.Batch, _household: Household) -> str:
-    protocol = known(knowledge.protocol, told.protocol)
+def _batch(told: animals.Batch, household: Household) -> str:
+    protocol = known(partial(protocol_named, household), told.protocol)
     return f"batch {told.name} set up, to follow {protocol.name if protocol else told.protocol}"
 
 
 def _leg(told: animals.Leg, household: Household) -> str:
     batch = household.batches.get(told.batch)
-    protocol = known(knowledge.protocol, batch.protocol) if batch else None
+    protocol = known(partial(protocol_named, household), batch.protocol) if batch else None
     named = next((leg.name for leg in protocol.legs if leg.key == told.leg), told.leg) if protocol else told.leg
     return f"{name_of(household, f'batch/{told.batch}')} began the leg “{named}”"
 

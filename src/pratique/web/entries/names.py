@@ -30,6 +30,7 @@ def _states(household: Household, type_: str) -> dict[str, State]:
         "compartment": {**household.compartments},
         "method": {**household.methods},
         "stock": {**household.stocks},
+        "protocol": {**household.protocols},
         "batch": {**household.batches},
         "animal": {**household.animals},
         "course": {**household.courses},

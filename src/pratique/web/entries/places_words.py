@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from pratique.casework.words import amount, listed, percent
 from pratique.ledger.household import Household
-from pratique.ledger.kinds import places
+from pratique.ledger.kinds import places, protocols
 from pratique.ledger.kinds.payload import Payload
 from pratique.web.entries.figure_names import substance_name
 from pratique.web.entries.names import name_of
@@ -36,10 +36,15 @@ def _stock(told: places.Stock, _household: Household) -> str:
     return f"stock solution {told.name}: {substance_name(told.substance)}, {strength} ± {sure}"
 
 
+def _protocol(told: protocols.Protocol, _household: Household) -> str:
+    return f"the protocol “{told.name}” is kept, as {told.key}"
+
+
 SAYINGS: dict[type[Payload], Callable[..., str]] = {
     places.Household: _household,
     places.System: _system,
     places.Compartment: _compartment,
     places.Method: _method,
     places.Stock: _stock,
+    protocols.Protocol: _protocol,
 }

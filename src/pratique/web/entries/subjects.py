@@ -17,13 +17,14 @@ class Subject:
 
 
 def subject_ways(household: Household, chosen: str) -> list[Subject]:
-    """Return everything the history can be narrowed to: systems, batches, animals, courses and growth cases."""
+    """Return everything the history can be narrowed to: places, batches, animals, courses, cases, own protocols."""
     keys = [
         *(f"system/{key}" for key in household.systems),
         *(f"batch/{key}" for key in household.batches),
         *(f"animal/{one.key}" for one in household.animals.values()),
         *(f"course/{key}" for key in household.courses),
         *(f"case/{key}" for key in household.cases),
+        *(f"protocol/{key}" for key in household.protocols),
     ]
     if chosen and chosen not in keys:
         keys.append(chosen)

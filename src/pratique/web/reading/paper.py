@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from django.template.loader import render_to_string
+from PIL import ImageFile
 
 from pratique.casework.sheets.pass_sheet import PassSheet
 
@@ -31,6 +32,8 @@ def pass_pdf(sheet: PassSheet) -> bytes:
     except (ImportError, OSError) as problem:
         # The library looks for the system's text layout when it is loaded, and that may be missing.
         raise NoPaper("No PDF can be made on this machine: print the page to a file instead.") from problem
+    # Loading the library lets half a picture pass for a whole one everywhere in this process; ours are looked at whole.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     style = CSS(string=_STYLE.read_text(encoding="utf-8"), url_fetcher=_refused)
     out = BytesIO()
     for size in _SIZES:

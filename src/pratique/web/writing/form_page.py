@@ -19,6 +19,7 @@ from pratique.web.frame import author_of
 from pratique.web.writing.bound import bind
 from pratique.web.writing.cautions import treatment_context
 from pratique.web.writing.drawing import Sheet
+from pratique.web.writing.files import has_files, with_texts_of_files
 from pratique.web.writing.layouts import LAYOUTS
 from pratique.web.writing.posted import Posted, posted
 from pratique.web.writing.redrawing import kept_answers, redrawn_by
@@ -49,7 +50,7 @@ def answer(request: HttpRequest, page: Page) -> HttpResponse:
         return _draw(request, page, _Attempt(new_entry_id()))
     sent = posted(request)
     layout = LAYOUTS.get(page.form.name)
-    answers = layout.composed(sent.answers) if layout else sent.answers
+    answers = with_texts_of_files(page.fields(sent.answers), layout.composed(sent.answers) if layout else sent.answers)
     if "redraw" in request.POST:
         kept = kept_answers(page.form.name, request.POST["redraw"], answers)
         return _draw(request, replace(page, initial=kept), _Attempt(sent.entry_id, confirmed=sent.confirmed))
@@ -58,7 +59,7 @@ def answer(request: HttpRequest, page: Page) -> HttpResponse:
     if not isinstance(outcome, Refusal):
         return after_writing(request, outcome, page.household)
     entry_id = new_entry_id() if outcome.is_conflict else sent.entry_id
-    attempt = _Attempt(entry_id, answers, outcome, sent.confirmed, lost_file=sent.has_file)
+    attempt = _Attempt(entry_id, answers, outcome, sent.confirmed, lost_file=has_files(answers))
     return _draw(request, page, attempt)
 
 

@@ -21,7 +21,6 @@ class Posted:
     entry_id: UUID
     answers: Answers
     confirmed: frozenset[str]
-    has_file: bool
 
 
 def posted(request: HttpRequest) -> Posted:
@@ -36,7 +35,6 @@ def posted(request: HttpRequest) -> Posted:
         entry_id=_uuid(request.POST.get("entry_id", "")),
         answers=answers_in(request.POST) | files,
         confirmed=frozenset(confirmed),
-        has_file=bool(files),
     )
 
 

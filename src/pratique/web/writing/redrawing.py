@@ -9,6 +9,8 @@ _ALL = "*"
 _DECIDING: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "dose": {"stock": ("amount_unit",), "substance": ()},
     "leg": {"batch": ("leg",)},
+    # Choosing another beginning replaces nothing that was typed: the form itself sees to that.
+    "protocol": {"start": ()},
     "course": {"substance": ("target-lower", "target-upper", "hard-upper", "required-days", "stock")},
     **{name: {"key": (_ALL,)} for name in ("system", "compartment", "method", "stock")},
 }

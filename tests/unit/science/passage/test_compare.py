@@ -115,6 +115,22 @@ def test_a_batch_without_parasites_is_clear_whatever_is_done(name, beliefs):
     assert np.all(clear_by_day(plan(name), free, animals=2, seed=0)[0].probability == 1.0)
 
 
+def test_a_bath_against_flukes_does_nothing_to_velvet():
+    """What loosens flukes is told of flukes: the shipped baths are against them alone."""
+    found = plan("tank-transfer")
+    velvet = beliefs_of(("velvet",), BATCH).by_day
+    bare = replace(
+        found,
+        legs=tuple(
+            replace(leg, courses=tuple(one for one in leg.courses if one.course.agent != "bath")) for leg in found.legs
+        ),
+    )
+    assert found.baths_against("flukes")
+    assert clear_by_day(found, velvet, animals=2, seed=0)[0].at_end == (
+        clear_by_day(bare, velvet, animals=2, seed=0)[0].at_end
+    )
+
+
 def test_a_batch_without_parasites_is_worse_for_treatment_in_the_fitness_number():
     """The same days without copper leave it heavier and fitter."""
     treated = fitness_of(plan("copper-30"), ANGELFISH)
@@ -150,7 +166,7 @@ def test_without_recovery_nobody_is_fit_straight_out_of_medicine(beliefs):
 
 def test_clean_looks_make_it_surer_and_poor_eyes_less_so(beliefs):
     """A look that finds nothing says more where looks find more."""
-    found = after_looks(plan("copper-14-recover"), beliefs.by_day["white_spot"], animals=2, seed=0)
+    found = after_looks(plan("copper-14-recover"), "white_spot", beliefs.by_day["white_spot"], animals=2, seed=0)
     assert found.probability > clear(plan("copper-14-recover"), beliefs)
     assert found.by_keen_eyes > found.by_poor_eyes
     assert 0.0 < found.p_no_sign < 1.0
@@ -168,7 +184,7 @@ def test_lost_weight_is_regained_as_a_rockfish_does():
 def test_the_days_of_a_transfer_are_those_of_its_plan():
     """Four moves (Colorni 1985), a bath left behind with its water, looks on the last 14 days."""
     found = plan("tank-transfer")
-    days = days_of(found, animals=1, paths=3, seed=0)
+    days = days_of(found, "white_spot", animals=1, paths=3, seed=0)
     assert days.moves == (1.0, 4.0, 7.0, 10.0, 27.0)
     assert handled_on(found) == (1.0, 4.0, 7.0, 10.0, 13.0)
     assert looks_of(found) == tuple(float(day) for day in range(13, 27))

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pratique.science.health.parasites.generating import chances
-from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Days, Hazards, hazards_of
-from pratique.science.health.parasites.isolate import Isolates
+from pratique.science.health.parasites.generating import by_generating
+from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Arrivals, Days, Hazards, hazards_of
+from pratique.science.health.parasites.isolate import Belief
 from pratique.science.health.parasites.laying import follow_laying
 from pratique.science.health.parasites.lineage import follow
 
@@ -17,33 +17,18 @@ _FEW = 100.0
 
 
 @dataclass(frozen=True)
-class Belief:
-    """What is believed of a batch: the chance that it came with the parasite, which isolates, the room on an animal.
-
-    `lethal_below_psu` is the salinity at or below which what waits in the water dies; None where none helps.
-    """
-
-    carried_in: float
-    isolates: Isolates
-    cap_per_animal: float
-    lethal_below_psu: float | None = None
-
-
-@dataclass(frozen=True)
 class Clear:
     """Chances at the end of each day from day 0 on.
 
-    `probability` that no stage lives on the animals or in water moved with them; `low` to `high` holds 90 % of the
-    isolates it may be. `off_animals` is the chance that none is on the animals. `burden` is the mean number on all the
-    animals, `burden_high` that which 5 % pass. `carried_in` is the chance, after all looks, that the batch ever had it;
+    `probability` that no stage lives on the animals or in water moved with them, over all isolates it may be.
+    `off_animals` is the chance that none is on the animals. `burden` is the mean number on all the animals,
+    `burden_high` that which 5 % pass. `carried_in` is the chance, after all looks, that any group that came had it;
     `effective` how many of the replicates the looks leave: below a hundred the numbers are rough, and `is_rough`.
     """
 
     days: Array
     probability: Array
     monte_carlo_error: Array
-    low: Array
-    high: Array
     off_animals: Array
     burden: Array
     burden_high: Array
@@ -77,27 +62,22 @@ def p_clear(days: Days, belief: Belief, *, replicates: int = 10_000, seed: int =
 
     Raises DomainError as `hazards_of` does.
     """
-    hazards = _hazards(days, belief)
+    hazards = hazards_of(days, belief)
     ends = _ends_of_days(days)
     followed = _followed(days, hazards, belief, replicates, seed)
     weights, heard, effective = _weighed(followed.log_weights)
-    carried_in = _carried_in(belief.carried_in, heard, bool(np.any(hazards.looks == 2)))
+    carried_in = _carried_in(1.0 - hazards.arrivals.none, heard, bool(np.any(hazards.looks < 0.0)))
     if np.any(hazards.looks):
         clear = weights @ ~followed.is_living[:, ends]
+        probability = _with(carried_in, clear)
         error = carried_in * np.sqrt(clear * (1.0 - clear) / max(effective, 1.0))
-        spread = _between_isolates(~followed.is_living[:, ends], weights, len(belief.isolates))
     else:
-        by_isolate = by_generating(hazards, belief.isolates, ends)
-        clear, error = by_isolate.mean(axis=0), np.zeros(len(ends))
-        spread = by_isolate
-    low, high = np.quantile(spread, (0.05, 0.95), axis=0)
+        probability, error = by_generating(hazards, belief.isolates, ends).mean(axis=0), np.zeros(len(ends))
     burdens = followed.on_animals[:, ends]
     return Clear(
         days=np.arange(len(ends), dtype=np.float64),
-        probability=_with(carried_in, clear),
+        probability=probability,
         monte_carlo_error=error,
-        low=_with(carried_in, low),
-        high=_with(carried_in, high),
         off_animals=_with(carried_in, weights @ (burdens == 0)),
         burden=carried_in * (weights @ burdens),
         burden_high=_upper(burdens, weights, carried_in),
@@ -106,28 +86,10 @@ def p_clear(days: Days, belief: Belief, *, replicates: int = 10_000, seed: int =
     )
 
 
-def by_generating(hazards: Hazards, isolates: Isolates, ends: NDArray[np.int64]) -> Array:
-    """Return (rows, ends): for each isolate the chance that a batch which had it is clear at the end of those steps."""
-    found = np.empty((len(isolates), len(ends)))
-    chances(
-        ends, isolates.host_cdf, isolates.off_cdf, isolates.viable, isolates.eggs_per_step, isolates.adult_survival,
-        hazards.settling, isolates.clumping, isolates.alive_steps, hazards.off_survival, hazards.host_survival,
-        hazards.arriving, found,
-    )  # fmt: skip
-    return found
-
-
 def chance_at_end(days: Days, belief: Belief) -> Array:
     """Return for each isolate the chance of being clear at the end of the days, where nobody looked."""
     at_end = np.array([days.steps - 1], dtype=np.int64)
-    by_isolate = by_generating(_hazards(days, belief), belief.isolates, at_end)[:, 0]
-    return 1.0 - belief.carried_in * (1.0 - by_isolate)
-
-
-def _hazards(days: Days, belief: Belief) -> Hazards:
-    return hazards_of(
-        days, belief.isolates, lethal_below_psu=belief.lethal_below_psu, cap_per_animal=belief.cap_per_animal
-    )
+    return by_generating(hazards_of(days, belief), belief.isolates, at_end)[:, 0]
 
 
 def _ends_of_days(days: Days) -> NDArray[np.int64]:
@@ -140,10 +102,11 @@ def _followed(days: Days, hazards: Hazards, belief: Belief, replicates: int, see
     found = _Followed(
         np.empty((replicates, days.steps), bool), np.empty((replicates, days.steps), np.int64), np.empty(replicates)
     )
+    came = _brought(hazards.arrivals, replicates, normals)
     met = (
         hazards.settling, isolates.clumping, isolates.alive_steps, hazards.off_survival, hazards.host_survival,
-        hazards.arriving, hazards.cap, isolates.seeing, hazards.looks, normals, found.on_animals, found.is_living,
-        found.log_weights,
+        hazards.arrivals.steps, came, hazards.cap, isolates.seeing, hazards.looks, normals, found.on_animals,
+        found.is_living, found.log_weights,
     )  # fmt: skip
     if isolates.lays_eggs:
         follow_laying(
@@ -152,6 +115,20 @@ def _followed(days: Days, hazards: Hazards, belief: Belief, replicates: int, see
     else:
         follow(isolates.host_cdf, isolates.off_cdf, isolates.viable, *met)
     return found
+
+
+def _brought(arrivals: Arrivals, replicates: int, normals: np.random.Generator) -> NDArray[np.int64]:
+    """Return (replicates, groups) how many parasites each group brings, one group at least bringing some.
+
+    The first group that has it is drawn, then each later one by itself.
+    """
+    before = np.cumprod(np.append(1.0, 1.0 - arrivals.chances[:-1]))
+    first = before * arrivals.chances if arrivals.none < 1.0 else np.eye(len(arrivals.chances))[0]
+    drawn = normals.choice(len(first), size=replicates, p=first / first.sum())[:, None]
+    place = np.arange(len(first))[None, :]
+    has_it = (place == drawn) | ((place > drawn) & (normals.random((replicates, len(first))) < arrivals.chances))
+    means = arrivals.means[np.arange(replicates) % len(arrivals.means)]
+    return np.where(has_it, 1 + normals.poisson(means - 1.0), 0).astype(np.int64)
 
 
 def _weighed(log_weights: Array) -> tuple[Array, float, float]:
@@ -169,22 +146,6 @@ def _carried_in(before: float, heard: float, was_seen: bool) -> float:
     if was_seen:
         return 1.0
     return before * heard / (before * heard + 1.0 - before) if before < 1.0 else 1.0
-
-
-def _between_isolates(is_clear: NDArray[np.bool_], weights: Array, rows: int) -> Array:
-    """Return (rows, ends) the weighed chance of each isolate, drawn in as far as chance alone spreads it."""
-    row = np.arange(len(weights)) % rows
-    mass = np.bincount(row, weights, rows)
-    each = np.stack([np.bincount(row, weights * column, rows) for column in is_clear.T], axis=1)
-    each = each / np.maximum(mass, 1e-300)[:, None]
-    mean = weights @ is_clear
-    squares = np.bincount(row, weights**2, rows) / np.maximum(mass, 1e-150) ** 2
-    by_chance = mean * (1.0 - mean) * float(mass @ squares)
-    total = mass @ (each - mean) ** 2
-    kept = np.sqrt(np.clip(1.0 - by_chance / np.maximum(total, 1e-300), 0.0, 1.0))
-    picked = np.random.default_rng(0).choice(rows, size=rows * 4, p=mass / mass.sum())
-    drawn: Array = mean + kept * (each[picked] - mean)
-    return drawn
 
 
 def _with(carried_in: float, clear: Array) -> Array:

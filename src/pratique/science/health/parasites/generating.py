@@ -11,6 +11,9 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from pratique.science.health.parasites.hazard import Hazards
+from pratique.science.health.parasites.isolate import Isolates
+
 type Array = NDArray[np.float64]
 type Indices = NDArray[np.int64]
 
@@ -127,7 +130,7 @@ def _partly_over(row: Array, resident: Array) -> None:
 
 
 @njit(cache=True, error_model="numpy")
-def chances_unseen(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
+def _chances(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arrays
     horizons: Indices,
     host_cdf: Array,
     off_cdf: Array,
@@ -139,15 +142,14 @@ def chances_unseen(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arra
     alive_steps: Indices,
     off_survival: Array,
     host_survival: Array,
-    arriving: Array,
+    came_at: Indices,
+    came_chances: Array,
+    came_means: Array,
     unseen: Array,
     living: float,
     found: Array,
 ) -> None:
-    """Fill `found` (rows, horizons) with the chance that no stage lives at a horizon's end and no look saw a sign.
-
-    `unseen` (rows, steps) is the chance that a look at a step misses one; with `living` 1 a living stage may be left.
-    """
+    """Fill `found` (rows, horizons) as `by_generating` tells it; a group brings one, and a Poisson number beside it."""
     resident_row = np.zeros(host_cdf.shape[1])
     for k in range(found.shape[0]):
         _partly_over(host_cdf[k], resident_row)
@@ -160,29 +162,35 @@ def chances_unseen(  # noqa: PLR0913, PLR0917 - a compiled loop takes plain arra
                 hosted, resident,
             )  # fmt: skip
             total = 1.0
-            for t in range(horizon + 1):
-                if arriving[k, t] > 0.0:
-                    total *= resident[t] * np.exp(max(arriving[k, t] - 1.0, 0.0) * (resident[t] - 1.0))
+            for group in range(came_at.shape[0]):
+                t = came_at[group]
+                if t <= horizon:
+                    ended = resident[t] * np.exp(max(came_means[k, group] - 1.0, 0.0) * (resident[t] - 1.0))
+                    total *= 1.0 - came_chances[group] + came_chances[group] * ended
             found[k, n] = total
 
 
-def chances(  # noqa: PLR0913, PLR0917 - as the compiled loop it calls
-    horizons: Indices,
-    host_cdf: Array,
-    off_cdf: Array,
-    viable: Array,
-    eggs_per_step: Array,
-    adult_survival: Array,
-    settling: Array,
-    clumping: Array,
-    alive_steps: Indices,
-    off_survival: Array,
-    host_survival: Array,
-    arriving: Array,
-    found: Array,
-) -> None:
-    """Fill `found` (rows, horizons) with the chance that no stage lives at the end of each horizon's step."""
-    chances_unseen(
-        horizons, host_cdf, off_cdf, viable, eggs_per_step, adult_survival, settling, clumping, alive_steps,
-        off_survival, host_survival, arriving, np.ones_like(arriving), 0.0, found,
+def by_generating(
+    hazards: Hazards, isolates: Isolates, ends: Indices, *, unseen: Array | None = None, living: float = 0.0
+) -> Array:
+    """Return (rows, ends): for each isolate the chance that no stage lives at the end of those steps.
+
+    Whether it came along at all is counted in. With `unseen` (rows, steps), the chance that a look at a step misses one
+    parasite, it is the chance of that and of no look having seen a sign; with `living` 1 a stage may live on.
+    """
+    found = np.empty((len(isolates), len(ends)))
+    came = hazards.arrivals
+    _chances(
+        ends, isolates.host_cdf, isolates.off_cdf, isolates.viable, isolates.eggs_per_step, isolates.adult_survival,
+        hazards.settling, isolates.clumping, isolates.alive_steps, hazards.off_survival, hazards.host_survival,
+        came.steps, came.chances, came.means,
+        np.ones_like(hazards.settling) if unseen is None else unseen, living, found,
     )  # fmt: skip
+    return found
+
+
+def had_it(chance: Array, hazards: Hazards) -> Array:
+    """Return chances of being clear as they would be had the parasite surely come along with one group at least."""
+    none = hazards.arrivals.none
+    found: Array = np.clip((chance - none) / (1.0 - none), 0.0, 1.0) if none < 1.0 else chance
+    return found

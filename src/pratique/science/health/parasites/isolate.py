@@ -17,8 +17,9 @@ class Isolates:
     (rows, off steps) that of having hatched; the last is the fraction that ever does. viable: chance that one that
     left, or an egg, lives to wait. settling: mean number that settle out of one hatching in a tank with fish and
     nothing against them. clumping: 0 for Poisson, above it negative binomial. alive_steps: how long they can swim.
-    eggs_per_step: below 0 where none are laid; adult_survival per step then. burden: mean number on one infected animal
-    at the start. seeing: 1 - exp(-seeing n) is the chance that a look sees n. copper_half_kill, copper_slope:
+    eggs_per_step: below 0 where none are laid; adult_survival per step then. burden: mean number on each animal of a
+    first batch that has it, those free of it counted in. seeing: 1 - exp(-seeing n) is the chance that a look sees n.
+    copper_half_kill, copper_slope:
     log-logistic fall of settling with copper as a part of the form's lower target. resists_low_salinity: whether low
     salinity leaves its off-host stages alive. carried: chance that one off the fish moves with the animals.
     bath_survival: chance of one on the fish of living through a bath.
@@ -47,3 +48,18 @@ class Isolates:
     def lays_eggs(self) -> bool:
         """Return whether adults stay on the fish and lay."""
         return bool(self.eggs_per_step[0] >= 0.0)
+
+
+@dataclass(frozen=True)
+class Belief:
+    """What is believed of a batch: the chance that it came with the parasite, which isolates, the room on an animal.
+
+    `carried_in` is that at least one of those that came on the first day has it; a newcomer is as likely to have it as
+    any one of them, by itself. `lethal_below_psu` is the salinity at or below which what waits in the water dies; None
+    where none helps.
+    """
+
+    carried_in: float
+    isolates: Isolates
+    cap_per_animal: float
+    lethal_below_psu: float | None = None

@@ -7,8 +7,7 @@ from pratique import knowledge
 from pratique.knowledge.copper import CopperForm, copper_band
 from pratique.knowledge.parasites import Parasite, Uncertain
 from pratique.science.chemistry.domain import DomainError
-from pratique.science.health.parasites.clearance import Belief
-from pratique.science.health.parasites.isolate import Isolates
+from pratique.science.health.parasites.isolate import Belief, Isolates
 from pratique.science.health.parasites.stages import STEPS_PER_DAY, StageDraws, stage_draws
 
 type Array = NDArray[np.float64]

@@ -29,10 +29,11 @@ def follow_laying(  # noqa: C901, PLR0912, PLR0913, PLR0917 - a compiled loop ta
     alive_steps: Indices,
     off_survival: Array,
     host_survival: Array,
-    arriving: Array,
+    came_at: Indices,
+    came: Indices,
     cap: Array,
     seeing: Array,
-    looks: Indices,
+    looks: Array,
     normals: np.random.Generator,
     on_animals: Indices,
     is_living: NDArray[np.bool_],
@@ -56,8 +57,9 @@ def follow_laying(  # noqa: C901, PLR0912, PLR0913, PLR0917 - a compiled loop ta
                     swim_until = -1
             if host_survival[k, t] < 1.0:
                 young -= thin(maturing, t, host_survival[k, t], normals)
-            if arriving[k, t] > 0.0:
-                adults += 1 + int(normals.poisson(max(arriving[k, t] - 1.0, 0.0)))
+            for group in range(came_at.shape[0]):
+                if came_at[group] == t:
+                    adults += came[r, group]
             if hatching[t] > 0:
                 eggs -= hatching[t]
                 swim_until = max(swim_until, t + alive_steps[k])
@@ -74,8 +76,8 @@ def follow_laying(  # noqa: C901, PLR0912, PLR0913, PLR0917 - a compiled loop ta
             on = young + adults
             on_animals[r, t] = on
             is_living[r, t] = on + eggs > 0 or swim_until >= t
-            if looks[t] == 1:
-                weight -= seeing[k] * on
-            elif looks[t] == 2:
-                weight += np.log(-np.expm1(-seeing[k] * on)) if on > 0 else -np.inf
+            if looks[t] > 0.0:
+                weight -= looks[t] * seeing[k] * on
+            elif looks[t] < 0.0:
+                weight += np.log(-np.expm1(looks[t] * seeing[k] * on)) if on > 0 else -np.inf
         log_weights[r] = weight

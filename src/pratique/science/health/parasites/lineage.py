@@ -96,10 +96,11 @@ def follow(  # noqa: C901, PLR0913, PLR0917 - a compiled loop takes plain arrays
     alive_steps: Indices,
     off_survival: Array,
     host_survival: Array,
-    arriving: Array,
+    came_at: Indices,
+    came: Indices,
     cap: Array,
     seeing: Array,
-    looks: Indices,
+    looks: Array,
     normals: np.random.Generator,
     on_animals: Indices,
     is_living: NDArray[np.bool_],
@@ -109,9 +110,9 @@ def follow(  # noqa: C901, PLR0913, PLR0917 - a compiled loop takes plain arrays
 
     Replicate r has the isolate r mod the number of rows. `settling` (rows, steps) is the mean number that settle out of
     one hatching at each step; `off_survival` and `host_survival` (rows, steps) the chance of living through it, a
-    move's among them; `arriving` (rows, steps) the mean number of parasites that newcomers bring, at least one where
-    above 0. `looks` is 1 where the animals were looked at and clean, 2 where signs were seen; a look misses each
-    parasite with chance exp(-`seeing`). The last place of a calendar holds all that is due later.
+    move's among them; `came` (replicates, groups) how many parasites each group brings at its step of `came_at`.
+    `looks` is above 0 where the animals were looked at and clean, below 0 where signs were seen; a look misses each
+    parasite with chance exp(-`seeing` |looks|). The last place of a calendar holds all that is due later.
     """
     replicates, steps = is_living.shape
     rows = host_cdf.shape[0]
@@ -128,10 +129,10 @@ def follow(  # noqa: C901, PLR0913, PLR0917 - a compiled loop takes plain arrays
                     swim_until = -1
             if host_survival[k, t] < 1.0:
                 on -= thin(leaving, t, host_survival[k, t], normals)
-            if arriving[k, t] > 0.0:
-                new = 1 + int(normals.poisson(max(arriving[k, t] - 1.0, 0.0)))
-                _put_old(leaving, host_cdf[k], t, new, normals)
-                on += new
+            for group in range(came_at.shape[0]):
+                if came_at[group] == t:
+                    _put_old(leaving, host_cdf[k], t, came[r, group], normals)
+                    on += came[r, group]
             if hatching[t] > 0:
                 off -= hatching[t]
                 swim_until = max(swim_until, t + alive_steps[k])
@@ -143,8 +144,8 @@ def follow(  # noqa: C901, PLR0913, PLR0917 - a compiled loop takes plain arrays
                 off += share_out(hatching, off_cdf[k], t, int(normals.binomial(leaving[t], viable[k])), normals)
             on_animals[r, t] = on
             is_living[r, t] = on + off > 0 or swim_until >= t
-            if looks[t] == 1:
-                weight -= seeing[k] * on
-            elif looks[t] == 2:
-                weight += np.log(-np.expm1(-seeing[k] * on)) if on > 0 else -np.inf
+            if looks[t] > 0.0:
+                weight -= looks[t] * seeing[k] * on
+            elif looks[t] < 0.0:
+                weight += np.log(-np.expm1(looks[t] * seeing[k] * on)) if on > 0 else -np.inf
         log_weights[r] = weight

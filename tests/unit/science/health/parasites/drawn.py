@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import gamma
 
-from pratique.science.health.parasites.clearance import Belief
-from pratique.science.health.parasites.isolate import Isolates
+from pratique.science.health.parasites.isolate import Belief, Isolates
 
 
 def stage(mean_days: float, sd_days: float, *, first: int, steps: int) -> NDArray[np.float64]:
