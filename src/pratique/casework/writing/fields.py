@@ -34,8 +34,9 @@ class Field:
     """One question of a form.
 
     `name` is the key of the answer. `units` are offered beside a number, the first is assumed; the unit's answer
-    comes under `<name>_unit`. `group` puts fields under one heading. `bench` is the card of the bench that turns what
-    an instrument shows into what is asked. `fills` is the field in which the text of a file given here then stands.
+    comes under `<name>_unit`. `group` puts fields under one heading; where all of them are `is_tucked`, it is closed
+    until one is answered. `bench` is the card of the bench that turns what an instrument shows into what is asked.
+    `picture` is the drawing beside a finding. `fills` is the field in which the text of a file given here then stands.
     """
 
     name: str
@@ -48,4 +49,6 @@ class Field:
     initial: str | tuple[str, ...] = ""
     group: str = ""
     bench: str = ""
+    picture: str = ""
+    is_tucked: bool = False
     fills: str = ""

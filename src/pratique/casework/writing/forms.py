@@ -14,6 +14,7 @@ from pratique.casework.writing.courses import COURSE
 from pratique.casework.writing.desk import Answers, Desk, Problems
 from pratique.casework.writing.doses import DOSE
 from pratique.casework.writing.feeding import FEEDING
+from pratique.casework.writing.findings import FINDINGS
 from pratique.casework.writing.form import Form
 from pratique.casework.writing.gates import CLEARANCE, OVERRIDE
 from pratique.casework.writing.growths import CASE_CLOSED, FINDING, GROWTH_CASE
@@ -43,7 +44,7 @@ FORMS: dict[str, Form] = {
         *(READINGS, FEEDING, OBSERVATION, LOOK, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
         *(MOVE, BATCH, RESIDENT, LEG, OVERRIDE, CLEARANCE, LOSS, DEATH),
         *(COURSE, COURSE_START, COURSE_STOP),
-        *(GROWTH_CASE, FINDING, CASE_CLOSED),
+        *(GROWTH_CASE, FINDINGS, FINDING, CASE_CLOSED),
         *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK, PROTOCOL),
     )
 }

@@ -72,7 +72,8 @@ def answers_of_case(entry: Recorded, household: Household) -> Answers:
     return answers | told(entry, household, case.words)
 
 
-def _case_field(household: Household) -> Field:
+def case_field(household: Household) -> Field:
+    """Return the question which growth is meant, among those still followed."""
     options = states(one for one in household.cases.values() if one.closed is None)
     return Field(
         name="case",
@@ -88,7 +89,7 @@ def finding_fields(household: Household, answers: Answers, _now: datetime) -> tu
     """Return the questions about one thing looked for on a growth."""
     kinds = tuple(Option(one.key, one.words, f"{one.group}: {one.tool}") for one in knowledge.finding_kinds())
     asked = (
-        _case_field(household),
+        case_field(household),
         Field(name="finding", label="What was looked for", widget=Widget.CHOICE, required=True, options=kinds),
         Field(name="state", label="Was it there", widget=Widget.CHOICE, required=True, options=STATES),
         Field(name="grade", label="Number", widget=Widget.NUMBER, hint="Only where it is graded."),
@@ -101,7 +102,7 @@ def finding_fields(household: Household, answers: Answers, _now: datetime) -> tu
 def write_finding(desk: Desk, answers: Answers) -> list[NewEntry]:
     """Return the finding. Raises Problems and Doubts."""
     asked = Asked(desk, answers, finding_fields(desk.household, answers, desk.now))
-    case = _open_case(asked)
+    case = open_case(asked)
     finding = asked.choice("finding", "Choose what was looked for.")
     state = asked.choice("state", "Choose whether it was there.")
     grade = asked.number("grade")
@@ -125,7 +126,8 @@ def write_finding(desk: Desk, answers: Answers) -> list[NewEntry]:
     return asked.entries(found)
 
 
-def _open_case(asked: Asked) -> CaseState | None:
+def open_case(asked: Asked) -> CaseState | None:
+    """Return the growth that was chosen; one that was closed by then is asked about once."""
     asked.text("case", "Choose the growth.")
     case = find(asked, "case", asked.household.cases, "growth")
     if case is not None and case.closed is not None and case.closed <= asked.at:
@@ -146,13 +148,13 @@ def answers_of_finding(entry: Recorded, household: Household) -> Answers:
 
 def closed_fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
     """Return the questions about a growth that is over."""
-    return with_initial((_case_field(household), MOMENT, WORDS), answers)
+    return with_initial((case_field(household), MOMENT, WORDS), answers)
 
 
 def write_closed(desk: Desk, answers: Answers) -> list[NewEntry]:
     """Return that a growth is no longer followed. Raises Problems and Doubts."""
     asked = Asked(desk, answers, closed_fields(desk.household, answers, desk.now))
-    case = _open_case(asked)
+    case = open_case(asked)
     if case is not None and asked.at < case.opened:
         day = day_words(case.opened.astimezone(asked.household.zone).date())
         asked.problem("moment", f"{case.name} is followed since {day}; write a later moment.")

@@ -87,10 +87,12 @@ class Section:
 
     @property
     def is_tucked(self) -> bool:
-        """Whether this is one of a row of like sections that is still empty and would only make the page long."""
+        """Whether this is a section that is still empty and would only make the page long."""
+        if any(one.value or one.problem or one.doubt for one in self.questions):
+            return False
         number = self.title.rpartition(" ")[2]
         is_further = number.isdecimal() and int(number) > _ALWAYS_SHOWN
-        return is_further and not any(one.value or one.problem or one.doubt for one in self.questions)
+        return is_further or all(one.field.is_tucked for one in self.questions)
 
 
 @dataclass(frozen=True, slots=True)
