@@ -37,6 +37,7 @@ from pratique.casework.sheets import (
     Rounds,
     SystemSheet,
 )
+from pratique.casework.sheets.growth import CandidateLine, LookLine, WhyLine
 
 ZONE = ZoneInfo("Europe/Lisbon")
 NOW = datetime(2026, 11, 25, 17, 40, tzinfo=ZONE)
@@ -500,16 +501,23 @@ def a_growth_sheet() -> GrowthSheet:
             ),
         ),
         timeline=(Evidence("vacuumed into a sock", days_ago(3), entry(93)),),
-        may_be_done=(
-            a_criterion("met", title="Vacuum the dust into a sock"),
-            a_criterion("not met", title="Anything added to the water"),
+        candidates=(
+            CandidateLine(key="ostreopsis", name="Ostreopsis", chance=0.61, low=0.4, high=0.8, harm="palytoxins"),
+            CandidateLine(key="pennate_diatoms", name="Pennate diatoms", chance=0.2, low=0.1, high=0.3),
         ),
+        why=(WhyLine(words="Yes: It is thinner in the morning", says="Weak evidence.", entry=entry(94)),),
+        contradictions=(),
+        turning="It would turn to pennate diatoms by a yes to “glass outlines remain”, which is 20\u202f% likely.",
+        measures=(),
         looks=(
-            (
-                "A drop at 100×, one minute of film",
-                "Swimming, spinning in place, gliding or still?",
-                "15 min, needs a microscope",
-                NextStep("Write", "finding", (("case", "brown-dust"),)),
+            LookLine(
+                words="Cells spin on one point, at 100 times.",
+                picture="spin_on_a_point",
+                tool="microscope",
+                minutes=15.0,
+                says="Yes is 40\u202f% likely.",
+                bits=0.54,
+                step=NextStep("Write", "finding", (("case", "brown-dust"),)),
             ),
         ),
         regrowth_words="Cover went from 6 to 31\u202f% in a day.",

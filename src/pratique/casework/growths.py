@@ -2,28 +2,36 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from uuid import UUID
 
 from pratique import knowledge
-from pratique.casework.concerns.additions import addition_advice
-from pratique.casework.concerns.pieces import about, reason
-from pratique.casework.evidence import evidence_of
+from pratique.casework.concerns.pieces import about
 from pratique.casework.facts import Facts
-from pratique.casework.health import AnimalHealth, health_of
+from pratique.casework.growth_measures import measures_of
+from pratique.casework.growth_told import (
+    candidate_lines,
+    contradiction_words,
+    gist_words,
+    is_perhaps_toxic,
+    judged,
+    look_lines,
+    made_of,
+    turning_words,
+    why_lines,
+)
+from pratique.casework.health import health_of
 from pratique.casework.pictures import photos_of
 from pratique.casework.rounds import all_concerns, concerns_about
 from pratique.casework.sheets import (
-    CriterionLine,
     Evidence,
     FindingLine,
     GrowthSheet,
     ListGroup,
     ListLine,
     NextStep,
-    Reason,
 )
-from pratique.casework.timeline import at_days, hours_of
+from pratique.casework.timeline import hours_of
 from pratique.casework.words import sentence_case, short_day, when
+from pratique.knowledge.candidates import candidates
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Finding, Note, TaskDone
@@ -31,7 +39,10 @@ from pratique.ledger.queries import entries_about
 from pratique.ledger.states import CaseState
 from pratique.science.growths.regrowth import returned_within
 
-_LOOKS = 8
+_CAUTIONS = (
+    "Some brown films are poisonous to breathe near and to touch: gloves, no spray, no hot water, air in the "
+    "room; people with asthma or broken skin leave it to others.",
+)
 _RETURNED = "back_within_a_day"
 _TIMELINE_KINDS = ("growth-case", "finding", "task-done", "note", "photo", "case-closed")
 
@@ -71,13 +82,20 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
     entries = entries_about(f"case/{key}", _TIMELINE_KINDS, until=now)
     findings = [(one, one.payload) for one in entries if isinstance(one.payload, Finding)]
     concerns = concerns_about(all_concerns(facts, healths), ("case", key), ("system", case.system))
+    made = made_of(findings)
+    found = judged(made.answers)
+    chances = found.verdict.chances if found.verdict is not None else dict.fromkeys(candidates(), 0.0)
     return GrowthSheet(
         about=about(case),
         system=about(household.system_or_missing(case.system)),
         since=case.opened.astimezone(facts.zone).date(),
         closed=case.closed.astimezone(facts.zone).date() if case.closed else None,
         where=case.where,
-        gist=_gist(case, [told for _, told in findings]),
+        gist="This case is closed." if case.closed is not None else gist_words(found, len(made.answers)),
+        candidates=candidate_lines(found.verdict) if found.verdict is not None else (),
+        why=why_lines(found.verdict, made) if found.verdict is not None else (),
+        contradictions=contradiction_words(found.verdict) if found.verdict is not None else (),
+        turning=turning_words(found) if made.answers else "",
         findings=tuple(
             FindingLine(
                 words=finding_words(told.finding),
@@ -91,16 +109,13 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
         timeline=tuple(
             Evidence(_line_words(one.payload, one.kind), one.happened_at, one.id) for one in reversed(entries)
         ),
-        may_be_done=_may_be_done(facts, healths, case),
-        looks=_looks(case, {told.finding for _, told in findings}),
+        measures=measures_of(facts, healths, case, chances, {key: one.name for key, one in candidates().items()}),
+        looks=look_lines(found, key) if case.closed is None else (),
         regrowth_words=_regrowth_words(facts, findings, [one for one in entries if one.kind == "task-done"]),
         photos=photos_of(f"case/{key}", now),
         concerns=tuple(one for one in concerns if one.key == f"add-nothing.{case.system}" or one.about.type == "case"),
         steps=_steps(case),
-        cautions=(
-            "Some brown films are poisonous to breathe near and to touch: gloves, no spray, no hot water, air in the "
-            "room; people with asthma or broken skin leave it to others.",
-        ),
+        cautions=_CAUTIONS if is_perhaps_toxic(found) else (),
     )
 
 
@@ -108,16 +123,6 @@ def finding_words(key: str) -> str:
     """Return a finding in words; one that is not in the shipped list is said as it was written."""
     known = {one.key: one.words for one in knowledge.finding_kinds()}
     return known.get(key, key)
-
-
-def _gist(case: CaseState, findings: list[Finding]) -> str:
-    if case.closed is not None:
-        return "This case is closed."
-    if not findings:
-        return "Nothing has been noted of it yet. One look with a torch is a beginning."
-    count = len({one.finding for one in findings})
-    noted = "One thing has" if count == 1 else f"{count} things have"
-    return f"{noted} been noted; what it is has not been settled."
 
 
 def _line_words(payload: object, kind: str) -> str:
@@ -130,64 +135,6 @@ def _line_words(payload: object, kind: str) -> str:
             return told.words
         case _:
             return sentence_case(kind.replace("-", " "))
-
-
-def _may_be_done(facts: Facts, healths: dict[str, AnimalHealth], case: CaseState) -> tuple[CriterionLine, ...]:
-    advice = addition_advice(facts, healths, case.system)
-    by_hand = CriterionLine(
-        status="met",
-        title="Take it out by hand, into a fine sock, at midday",
-        words="It adds nothing to the water. Gloves; make no spray.",
-        evidence=(),
-        how_to_know="",
-        reason=Reason("Removal by hand helps with every candidate.", "custom of the trade", "common practice"),
-    )
-    if advice.allowed_now or advice.not_before_day is None:
-        return (
-            by_hand,
-            CriterionLine(
-                status="not known",
-                title="Adding anything to the water",
-                words="The animals are rested. But the cures oppose each other, and what this is has not been settled.",
-                evidence=(),
-                how_to_know="Note more findings first: the looks below cost least.",
-                reason=reason("rest.after_move_days", "Every animal in this water is rested."),
-            ),
-        )
-    day = short_day(at_days(advice.not_before_day).astimezone(facts.zone).date())
-    words = [
-        f"{healths[key].animal.name}: {binding.words}"
-        for key, _ in advice.because
-        if (binding := healths[key].rest.binding) is not None
-    ]
-    entries = [exposed.entry for key, _ in advice.because for exposed in healths[key].exposures[-2:]]
-    return (
-        by_hand,
-        CriterionLine(
-            status="not met",
-            title=f"Anything added to the water: not before {day}",
-            words=f"{'; '.join(words)}.",
-            evidence=evidence_of(UUID(one) for one in entries),
-            how_to_know="",
-            reason=reason("rest.after_move_days", "Days of quiet after a move before a calm baseline is assumed."),
-        ),
-    )
-
-
-def _looks(case: CaseState, made: set[str]) -> tuple[tuple[str, str, str, NextStep], ...]:
-    """Return looks not yet made as (what, with what, how long, the form): the cheapest first, not the most telling."""
-    if case.closed is not None:
-        return ()
-    waiting = sorted((one for one in knowledge.finding_kinds() if one.key not in made), key=lambda one: one.minutes)
-    return tuple(
-        (
-            one.words,
-            one.tool,
-            f"{one.minutes:g} min",
-            NextStep("Note it", form="finding", answers=(("case", case.key), ("finding", one.key))),
-        )
-        for one in waiting[:_LOOKS]
-    )
 
 
 def _regrowth_words(facts: Facts, findings: Sequence[tuple[Recorded, Finding]], tasks: Sequence[Recorded]) -> str:
@@ -216,7 +163,7 @@ def _steps(case: CaseState) -> tuple[NextStep, ...]:
     own = (("case", case.key),)
     subject = (("subjects", f"case/{case.key}"),)
     return (
-        NextStep("Note a finding", form="finding", answers=own),
+        NextStep("Note what you see", form="findings", answers=own),
         NextStep("Add a photo", form="photo", answers=subject),
         NextStep("I took it out", form="task-done", answers=(("task", "Siphoned it out"), *subject)),
         NextStep("Close the case", form="case-closed", answers=own),

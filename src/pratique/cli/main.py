@@ -4,7 +4,21 @@ import os
 
 import typer
 
-from pratique.cli import bench, demo, exposure, gates, ledger, passage, protocol, reckon, rounds, serve, setup, write
+from pratique.cli import (
+    bench,
+    demo,
+    exposure,
+    gates,
+    growth,
+    ledger,
+    passage,
+    protocol,
+    reckon,
+    rounds,
+    serve,
+    setup,
+    write,
+)
 
 app = typer.Typer(
     name="pratique",
@@ -17,6 +31,7 @@ bench.register(app)
 demo.register(app)
 exposure.register(app)
 gates.register(app)
+growth.register(app)
 ledger.register(app)
 passage.register(app)
 protocol.register(app)

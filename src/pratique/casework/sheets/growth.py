@@ -6,7 +6,7 @@ from uuid import UUID
 
 from pratique.casework.sheets.concern import Concern
 from pratique.casework.sheets.lines import About, Evidence, NextStep
-from pratique.casework.sheets.passage import CriterionLine
+from pratique.casework.sheets.measures import MeasureLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +21,40 @@ class FindingLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CandidateLine:
+    """One thing it may be: its chance with the 90 % range that the doubt of the table leaves."""
+
+    key: str
+    name: str
+    chance: float
+    low: float
+    high: float
+    harm: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhyLine:
+    """One finding and what it does to the verdict."""
+
+    words: str
+    says: str
+    entry: UUID | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookLine:
+    """One look that is left: with what, how long, the bits it is expected to tell, and what either answer would say."""
+
+    words: str
+    picture: str
+    tool: str
+    minutes: float
+    says: str
+    bits: float
+    step: NextStep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GrowthSheet:
     """A growth case: what was seen, what may be done about it now, what could be looked at next."""
 
@@ -32,8 +66,12 @@ class GrowthSheet:
     gist: str
     findings: tuple[FindingLine, ...]
     timeline: tuple[Evidence, ...]
-    may_be_done: tuple[CriterionLine, ...]
-    looks: tuple[tuple[str, str, str, NextStep], ...]
+    candidates: tuple[CandidateLine, ...]
+    why: tuple[WhyLine, ...]
+    contradictions: tuple[str, ...]
+    turning: str
+    measures: tuple[MeasureLine, ...]
+    looks: tuple[LookLine, ...]
     regrowth_words: str
     photos: tuple[tuple[str, str, datetime, UUID], ...]
     concerns: tuple[Concern, ...]

@@ -69,7 +69,7 @@ class Verdict:
         return next(iter(self.chances))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class NextLook:
     """One finding not yet made: how likely a yes, the bits it is expected to tell, and how far it settles what to do.
 

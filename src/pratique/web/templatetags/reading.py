@@ -1,6 +1,7 @@
 """Filters and tags of the pages that are read: where a line leads, and the pictures."""
 
 import json
+from collections.abc import Sequence
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -11,7 +12,10 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from pratique.casework.sheets import About, Chart, CriterionLine, DayCell, FeedMark, NextStep
+from pratique.casework.sheets.growth import CandidateLine
 from pratique.casework.sheets.what_if import WhatIfSheet
+from pratique.casework.words import percent
+from pratique.web.charts.chances import chances_svg
 from pratique.web.charts.days import DayPicture, day_pictures
 from pratique.web.charts.feeding import Strip, feeding_strip, feeding_strips, key_svg
 from pratique.web.charts.feeding import step_words as words_of_step
@@ -47,6 +51,18 @@ def step_url(step: NextStep) -> str:
         filled_in = f"?{urlencode(step.answers)}" if step.answers else ""
         return f"{reverse('write')}{step.form}/{filled_in}"
     return about_url(step.about) if step.about else reverse("rounds")
+
+
+@register.filter
+def chances_picture(lines: Sequence[CandidateLine]) -> SafeString:
+    """Return what a growth may be as bars."""
+    return chances_svg(lines)
+
+
+@register.filter
+def percents(chance: float) -> str:
+    """Return a chance in whole per cent."""
+    return percent(chance)
 
 
 @register.filter
