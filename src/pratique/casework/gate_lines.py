@@ -72,7 +72,7 @@ def _with_chance(line: CriterionLine, key: str, health: AnimalHealth | None) -> 
     chances = health.appetites.chances(health.animal.key) if health is not None and key == "days_eating" else None
     if chances is None:
         return line
-    return replace(line, words=f"{line.words}; eats now: {percent(float(chances[EATING]))} likely")
+    return replace(line, words=f"{line.words} That it eats now is {percent(float(chances[EATING]))} likely.")
 
 
 def _required_words(criterion: GateCriterion) -> str:
