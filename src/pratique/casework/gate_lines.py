@@ -127,7 +127,9 @@ def _guess_details(found: ClearChance) -> list[str]:
         carried = f"That it came along at all is taken at {percent(found.carried_in)}"
     said = [f"{carried}; had it surely, the chance of being free would be {percent(found.if_carried)}."]
     if not found.are_looks_counted:
-        said.append("The clean looks are left out: too few courses of an infection fit what was seen.")
+        said.append(
+            "The looks are left out: by what is believed of it, the signs could not have shown when they were seen."
+        )
     if found.hangs_on:
         shares = listed([f"{name} ({percent(share)} of the spread)" for name, share in found.hangs_on])
         said.append(f"Most uncertain in it: {shares}.")
