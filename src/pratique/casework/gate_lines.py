@@ -107,7 +107,7 @@ def disease_details(here: AtGate, key: str) -> tuple[str, ...]:
         return ()
     found = here.cleared.chances.get(key.removeprefix(FREE_OF))
     if found is None:
-        return ()
+        return here.cleared.said
     looked = here.cleared.looked.get(key.removeprefix(FREE_OF), ())
     unseen = looked or (() if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,))
     return (*_dip_details(here, found), *_guess_details(found), *unseen, *here.cleared.said)
