@@ -321,4 +321,4 @@ def test_in_the_cold_it_is_not_known_what_still_sleeps(keeper):
     facts = Facts(household, at(12))
     found = cleared(facts, household.animals["chromis"], health_of(facts))
     assert set(found.chances) == {"flukes"}
-    assert "may sleep for months" in found.said[1]
+    assert "may live on" in found.said[1]

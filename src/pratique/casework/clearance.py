@@ -34,7 +34,7 @@ _BY_THEMSELVES = frozenset({"newcomers", "copper_part", "steady_copper_part", "s
 _SEED = 7
 # Warmer or colder by less than this is the same water to the model, and is reckoned once.
 _SAME_C = 0.5
-_ASLEEP = "in water so cold, what waits off the fish may sleep for months and hatch when it is warmed."
+_ASLEEP = "in water so cold or so warm, what waits off the fish may live on, and hatch when that changes."
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def _cleared(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHeal
     temperature, temperature_words = _temperature(facts, animal)
     salt = _salinity(facts, animal, start, steps)
     chances, entries, looked = {}, [*copper.entries], {}
-    asleep = [one.name for one in knowledge.parasites() if limits_of(one.key, temperature).may_sleep]
+    asleep = [one.name for one in knowledge.parasites() if _may_wait(one.key, temperature)]
     for parasite in knowledge.parasites():
         if parasite.name in asleep:
             continue
@@ -79,6 +79,12 @@ def _cleared(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHeal
         looked[parasite.key] = looks.said
     said = (temperature_words, *([f"Not known of {listed(asleep)}: {_ASLEEP}"] if asleep else []))
     return Cleared(chances, said, tuple(dict.fromkeys(entries)), copper.dipped, looked)
+
+
+def _may_wait(parasite: str, temperature_c: float) -> bool:
+    """Return whether what waits off the fish may outlast all that is known of it at a temperature."""
+    limits = limits_of(parasite, temperature_c)
+    return limits.may_sleep or not limits.develops
 
 
 def _history(  # noqa: PLR0913 - what happened comes from as many sides

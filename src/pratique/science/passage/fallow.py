@@ -56,8 +56,6 @@ def fallow(
         raise DomainError("A fallow period needs parasites to wait for, and at least one day.")
     limits = limits_of(parasite, temperature_c)
     isolates = belief_of(parasite, temperature_c=temperature_c, rows=rows, seed=seed).isolates
-    if not limits.develops:
-        raise DomainError(f"At {temperature_c:g} °C nothing hatches, and what waits may still live.")
     chances = np.exp(-living(isolates, on_the_fish, days))
     low, high = np.quantile(chances, (0.05, 0.95), axis=0)
     return Fallow(np.arange(days + 1.0), chances.mean(axis=0), low, high, fallow_days(limits))

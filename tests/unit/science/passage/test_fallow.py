@@ -78,5 +78,7 @@ def test_heat_in_which_nothing_hatches_is_not_taken_for_an_end():
     """None hatches at 37 °C (Cheung, Nigrelli & Ruggieri 1979); that those waiting are dead was not seen."""
     with pytest.raises(DomainError, match="nothing hatches"):
         waited(temperature_c=37.5)
+    with pytest.raises(DomainError, match="nothing hatches"):
+        belief_of("white_spot", temperature_c=37.0)
     with pytest.raises(DomainError, match="at least one day"):
         fallow("white_spot", temperature_c=26.0, on_the_fish=0.0, days=10)

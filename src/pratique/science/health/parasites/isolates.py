@@ -25,7 +25,10 @@ def belief_of(parasite: str, *, temperature_c: float, animals: int = 1, rows: in
     """
     if animals < 1:
         raise DomainError("A batch needs at least one animal.")
-    if limits_of(parasite, temperature_c).may_sleep:
+    limits = limits_of(parasite, temperature_c)
+    if not limits.develops and not limits.may_sleep:
+        raise DomainError(f"At {temperature_c:g} °C nothing hatches, and what waits may still live: no end is known.")
+    if limits.may_sleep:
         raise DomainError(
             f"At {temperature_c:g} °C what waits off the fish may sleep for months: its end is not known."
         )
