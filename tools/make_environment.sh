@@ -58,4 +58,6 @@ if ! install_with_uv "$python"; then
         exit 1
     fi
 fi
+# Compiled once here: where Python may not write beside its modules, every command would compile them anew for seconds.
+.venv/bin/python -m compileall -q -j 0 .venv/lib src || true
 wanted > "$stamp"

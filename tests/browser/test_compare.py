@@ -35,3 +35,16 @@ def test_a_keeper_chooses_passages_and_a_fish_and_sees_them_side_by_side(page: P
     expect(page.locator("svg.curves:visible .curve")).to_have_count(3)
     expect(page.get_by_role("heading", name="Side by side")).to_be_visible()
     assert "species=yellow_tang" in page.url
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("query", ["?system=skerry&opened=1", "?temperature=70"])
+def test_a_tank_without_fish_can_be_read_by_everyone(
+    page: Page, demo_server: Server, axe: Callable[[], list[str]], complaints: list[str], query: str, scheme: Any
+):
+    """As the comparison: axe finds nothing, and nothing scrolls sideways on the narrowest phone."""
+    page.emulate_media(color_scheme=scheme)
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(f"{demo_server.url}/passages/fallow/{query}")
+    assert axe() == []
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 360

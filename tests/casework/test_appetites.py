@@ -82,7 +82,7 @@ def test_two_feeds_passed_over_raise_an_early_alarm(keeper):
     found = concern(-0.9)
     assert (found.title, found.weight) == ("Royal gramma may have stopped eating", "watch")
     assert "of 100 animals that go on eating, about 10 raise one in 30 days" in found.said[-1]
-    assert any("it refuses" in words for words in found.said)
+    assert any("say that it refuses" in words for words in found.said)
     assert found.since == date(2026, 2, 27)
 
 
@@ -139,7 +139,7 @@ def test_where_the_run_and_the_whole_disagree_it_is_said(keeper):
     feed(keeper, -9, 2, 1, 2, 2, 2, 2, 1, 1, 1)
     found = concern(-0.9)
     assert found.title == "Royal gramma refuses food"
-    assert any("all of them together rather that it hesitates" in words for words in found.said)
+    assert any("All its feeds together rather say that it hesitates" in words for words in found.said)
 
 
 def test_many_are_filtered_as_one_is(keeper):
@@ -150,3 +150,12 @@ def test_many_are_filtered_as_one_is(keeper):
     found = appetites(-0.9)
     for key in ("gramma", "chromis"):
         assert found.chances(key) == pytest.approx(found.states(key).filtered[-1], abs=1e-12)
+
+
+def test_a_good_meal_amid_a_refusal_is_told_as_in_doubt(keeper):
+    """One bite on a day among refusals: the last day it surely ate lies before them."""
+    feed(keeper, -9, 4, 4, 4, 4, 0, 0, 3, 0, 0)
+    words = animal_sheet(load_household(), "gramma", now=at(-0.9)).appetite_words
+    assert "that meal is in doubt; it last surely ate on 23 February" in words
+    feed(keeper, 0, 4, 4, 4, 4)
+    assert "in doubt" not in animal_sheet(load_household(), "gramma", now=at(3.1)).appetite_words

@@ -3,6 +3,7 @@
 import pytest
 from tests.casework.keeping import Keeper, at
 
+from pratique.casework.clearance import cleared
 from pratique.casework.copper import course_copper
 from pratique.casework.courses import course_sheet
 from pratique.casework.facts import Facts
@@ -310,3 +311,14 @@ def test_a_protocol_that_is_not_known_keeps_its_gate_shut(keeper):
     (line,) = [one for leg in sheet.legs for each in leg.gates for one in each.criteria]
     assert line.status == "not known"
     assert line.how_to_know
+
+
+def test_in_the_cold_it_is_not_known_what_still_sleeps(keeper):
+    """Read at 14 °C throughout: whether white spot and velvet are gone is told as not known, and why."""
+    for day in range(-2, 12):
+        keeper.read(day + 0.3, "temperature", 14.0, None)
+    household = load_household()
+    facts = Facts(household, at(12))
+    found = cleared(facts, household.animals["chromis"], health_of(facts))
+    assert set(found.chances) == {"flukes"}
+    assert "may live on" in found.said[1]

@@ -35,6 +35,20 @@ def test_a_dip_counts_for_flukes_by_the_part_looked_at() -> None:
     assert "no flukes seen" in entry_sentence(entry, load_household())
 
 
+def test_two_close_looks_at_one_moment_count_each_by_its_own_keenness() -> None:
+    """A scrape is less keen than a dip: together they tell what both tell, not twice what the last one does."""
+    scrape = {**DIP, "method": "skin_scrape"}
+    write_form("look", desk(), scrape)
+    alone = _looks("flukes").keenness[at(24)]
+    write_form("look", desk(), {**DIP, "moment": "2026-11-24 13:00"})
+    other = _looks("flukes").keenness[at(24, 13)]
+    write_form("look", desk(), DIP)
+    found = _looks("flukes")
+    assert alone != pytest.approx(other)
+    assert found.clean == (at(24), at(24, 13))
+    assert found.keenness[at(24)] == pytest.approx(alone + other)
+
+
 def test_a_clean_dip_says_nothing_of_white_spot() -> None:
     """It sits under the skin and lives through fresh water (Colorni 1985)."""
     assert "Not seeing it says nothing" in problems_of("look", {**DIP, "white_spot": "not seen"})["white_spot"]

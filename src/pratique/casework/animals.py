@@ -15,6 +15,7 @@ from pratique.casework.people import (
     copper_words,
     resident,
     rest_words,
+    surely_ate_words,
 )
 from pratique.casework.pictures import photos_of
 from pratique.casework.rounds import all_concerns, concerns_about
@@ -84,7 +85,7 @@ def animal_sheet(household: Household, key: str, *, now: datetime) -> AnimalShee
         batch=about(batch) if batch else None,
         life_words=_life_words(facts, animal),
         gist=_gist(facts, health, concerns),
-        appetite_words=sentence_case(appetite_words(health)) + "." if is_fish else "",
+        appetite_words=sentence_case(appetite_words(health)) + "." + surely_ate_words(health) if is_fish else "",
         breathing_words=breathing_words(health) if is_fish else "",
         condition_words=condition_words(health) if is_fish else "",
         rest_words=rest_words(health),

@@ -16,8 +16,10 @@ from pratique.casework.contacts import contacts_of, is_from_the_start, is_togeth
 from pratique.casework.facts import Facts
 from pratique.casework.health import AnimalHealth
 from pratique.casework.reckoning.memory import MEMORY
+from pratique.casework.words import listed
 from pratique.ledger.queries import Point, points
 from pratique.ledger.states import AnimalState
+from pratique.science.health.parasites.limits import limits_of
 from pratique.science.passage.clear import ClearChance
 
 # The compiled loops take a second to load: only what really reckons loads them.
@@ -32,6 +34,7 @@ _BY_THEMSELVES = frozenset({"newcomers", "copper_part", "steady_copper_part", "s
 _SEED = 7
 # Warmer or colder by less than this is the same water to the model, and is reckoned once.
 _SAME_C = 0.5
+_ASLEEP = "in water so cold or so warm, what waits off the fish may live on, and hatch when that changes."
 
 
 @dataclass(frozen=True)
@@ -65,13 +68,23 @@ def _cleared(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHeal
     temperature, temperature_words = _temperature(facts, animal)
     salt = _salinity(facts, animal, start, steps)
     chances, entries, looked = {}, [*copper.entries], {}
+    asleep = [one.name for one in knowledge.parasites() if _may_wait(one.key, temperature)]
     for parasite in knowledge.parasites():
+        if parasite.name in asleep:
+            continue
         looks = looks_at(facts, animal, healths, parasite.key)
         history = _history(facts, animal, copper, looks, parasite.key, salt=salt, horizon=horizon)
         chances[parasite.key] = _chance(parasite.key, history, temperature)
         entries += looks.entries
         looked[parasite.key] = looks.said
-    return Cleared(chances, (temperature_words,), tuple(dict.fromkeys(entries)), copper.dipped, looked)
+    said = (temperature_words, *([f"Not known of {listed(asleep)}: {_ASLEEP}"] if asleep else []))
+    return Cleared(chances, said, tuple(dict.fromkeys(entries)), copper.dipped, looked)
+
+
+def _may_wait(parasite: str, temperature_c: float) -> bool:
+    """Return whether what waits off the fish may outlast all that is known of it at a temperature."""
+    limits = limits_of(parasite, temperature_c)
+    return limits.may_sleep or not limits.develops
 
 
 def _history(  # noqa: PLR0913 - what happened comes from as many sides

@@ -63,10 +63,10 @@ def looks_at(facts: Facts, animal: AnimalState, healths: Mapping[str, AnimalHeal
     if not close:
         return by_eye
     return Looks(
-        clean=(*by_eye.clean, *(one.at for one in close if not one.is_seen)),
+        clean=tuple(dict.fromkeys((*by_eye.clean, *(one.at for one in close if not one.is_seen)))),
         seen=tuple(sorted({*by_eye.seen, *(one.at for one in close if one.is_seen)})),
         entries=tuple(dict.fromkeys((*by_eye.entries, *(one.entry for one in close[-2:])))),
-        keenness={one.at: _keenness(one, parasite) for one in close},
+        keenness=_keenness_by_moment(by_eye, close, parasite),
         said=tuple(_words(facts, parasite, one) for one in close[-2:]),
     )
 
@@ -117,6 +117,18 @@ def _company(facts: Facts, animal: AnimalState, moment: datetime) -> int:
         if not knowledge.species_or_unknown(one.species).is_invertebrate and _system_at(one, moment) == system
     ]
     return sum(map(size_of_group, fishes)) if system is not None else 0
+
+
+def _keenness_by_moment(by_eye: Looks, close: list[_Close], parasite: str) -> dict[datetime, float]:
+    """Return how keen the looks of each moment were: clean ones together, or the keenest of those that saw it."""
+    clean, seen = dict.fromkeys(by_eye.clean, 1.0), dict.fromkeys(by_eye.seen, 1.0)
+    for one in close:
+        keenness = _keenness(one, parasite)
+        if one.is_seen:
+            seen[one.at] = max(seen.get(one.at, 0.0), keenness)
+        else:
+            clean[one.at] = clean.get(one.at, 0.0) + keenness
+    return {**clean, **seen}
 
 
 def _keenness(look: _Close, parasite: str) -> float:

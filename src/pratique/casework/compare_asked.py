@@ -3,13 +3,17 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
+from typing import TYPE_CHECKING
 
 from pratique import knowledge
 from pratique.casework.protocol_kept import protocol_named, protocols_known
 from pratique.casework.words import listed
 from pratique.knowledge import Protocol, Species
-from pratique.ledger.household import Household
 from pratique.units import THIN_SPACE, parse_quantity
+
+# Only named here: a comparison of shipped passages opens no ledger, and its models must not load then.
+if TYPE_CHECKING:
+    from pratique.ledger.household import Household
 
 PARASITES = ("white_spot", "velvet", "flukes")
 MOST_PASSAGES = 5
@@ -46,7 +50,7 @@ def asked_of(
     *,
     temperature: str,
     volume: str = "",
-    household: Household | None = None,
+    household: "Household | None" = None,
 ) -> Asked:
     """Return what a keeper asked for; raises NotCompared with a sentence at each field that is wrong.
 
@@ -70,7 +74,7 @@ def asked_of(
     return Asked(plans, kinds, temperature_c, volume_l)
 
 
-def _protocols(told: Sequence[str | Protocol], household: Household | None) -> tuple[Protocol, ...]:
+def _protocols(told: Sequence[str | Protocol], household: "Household | None") -> tuple[Protocol, ...]:
     found: dict[str, Protocol] = {}
     for one in told:
         protocol = one if isinstance(one, Protocol) else _protocol(one, household)
@@ -82,7 +86,7 @@ def _protocols(told: Sequence[str | Protocol], household: Household | None) -> t
     return tuple(found.values())
 
 
-def _protocol(name: str, household: Household | None) -> Protocol:
+def _protocol(name: str, household: "Household | None") -> Protocol:
     known = knowledge.protocol if household is None else partial(protocol_named, household)
     try:
         found = known(name.strip())
@@ -93,7 +97,7 @@ def _protocol(name: str, household: Household | None) -> Protocol:
     return found
 
 
-def _names(household: Household | None) -> str:
+def _names(household: "Household | None") -> str:
     known = knowledge.protocols() if household is None else protocols_known(household)
     return listed([one.short_name or one.key for one in known])
 

@@ -72,7 +72,7 @@ def _with_chance(line: CriterionLine, key: str, health: AnimalHealth | None) -> 
     chances = health.appetites.chances(health.animal.key) if health is not None and key == "days_eating" else None
     if chances is None:
         return line
-    return replace(line, words=f"{line.words}; eats now: {percent(float(chances[EATING]))} likely")
+    return replace(line, words=f"{line.words} That it eats now is {percent(float(chances[EATING]))} likely.")
 
 
 def _required_words(criterion: GateCriterion) -> str:
@@ -107,7 +107,7 @@ def disease_details(here: AtGate, key: str) -> tuple[str, ...]:
         return ()
     found = here.cleared.chances.get(key.removeprefix(FREE_OF))
     if found is None:
-        return ()
+        return here.cleared.said
     looked = here.cleared.looked.get(key.removeprefix(FREE_OF), ())
     unseen = looked or (() if is_seen_by_eye(key.removeprefix(FREE_OF)) else (_UNSEEN,))
     return (*_dip_details(here, found), *_guess_details(found), *unseen, *here.cleared.said)
@@ -127,7 +127,9 @@ def _guess_details(found: ClearChance) -> list[str]:
         carried = f"That it came along at all is taken at {percent(found.carried_in)}"
     said = [f"{carried}; had it surely, the chance of being free would be {percent(found.if_carried)}."]
     if not found.are_looks_counted:
-        said.append("The clean looks are left out: too few courses of an infection fit what was seen.")
+        said.append(
+            "The looks are left out: by what is believed of it, the signs could not have shown when they were seen."
+        )
     if found.hangs_on:
         shares = listed([f"{name} ({percent(share)} of the spread)" for name, share in found.hangs_on])
         said.append(f"Most uncertain in it: {shares}.")

@@ -4,7 +4,7 @@ from pratique import knowledge
 from pratique.casework.health import AnimalHealth
 from pratique.casework.sheets import About, Resident
 from pratique.casework.timeline import at_days
-from pratique.casework.words import amount, days_words, percent, plus_minus, short_day, when
+from pratique.casework.words import amount, day_words, days_words, percent, plus_minus, short_day, when
 from pratique.ledger.household import Household
 from pratique.ledger.states import AnimalState
 from pratique.science.health.appetite_states import STATES
@@ -57,6 +57,16 @@ def _likely(health: AnimalHealth) -> str:
     if chances is None or health.appetite.state == "unknown":
         return ""
     return f", {percent(float(chances[STATES.index(health.appetite.state)]))} likely"
+
+
+def surely_ate_words(health: AnimalHealth) -> str:
+    """Return the last day it surely ate where its newest good meal is in doubt; nothing where the two agree."""
+    sure, meal = health.appetites.last_sure_meal(health.animal.key), health.appetite.last_certain_meal
+    if meal is None or sure == at_days(meal.at_day).astimezone(health.facts.zone).date():
+        return ""
+    if sure is None:
+        return " Among its other feeds that meal is in doubt."
+    return f" Among its other feeds that meal is in doubt; it last surely ate on {day_words(sure)}."
 
 
 def breathing_words(health: AnimalHealth) -> str:

@@ -11,6 +11,7 @@ from pratique.casework.concerns.pieces import about
 from pratique.casework.concerns.water import is_stale
 from pratique.casework.consumption import ConsumptionLine, consumption_lines
 from pratique.casework.facts import Facts
+from pratique.casework.fallow_kept import fallow_words
 from pratique.casework.forecasts import ForecastLine, forecast_lines
 from pratique.casework.health import AnimalHealth, health_of
 from pratique.casework.methods import method_by, reading_words
@@ -107,6 +108,7 @@ def system_sheet(household: Household, key: str, *, now: datetime) -> SystemShee
             ]
         ),
         concerns=concerns,
+        without_fish=fallow_words(household, key, now=now) if system.role == "display" else "",
         steps=_steps(system),
     )
 

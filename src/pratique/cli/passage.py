@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pratique.cli.fallow import fallow_command
 from pratique.cli.opening import open_home
 from pratique.cli.protocol import read_own
 from pratique.cli.sending import refused
@@ -25,9 +26,9 @@ _FLAGS = {"protocol": "", "species": "--species", "temperature": "--temperature"
 def register(app: typer.Typer) -> None:
     """Add the group."""
     group = typer.Typer(help="Passages: how surely the animals come out clear, and how fit.", no_args_is_help=True)
-    # A group even while it has a single command.
     group.callback()(_passages)
     group.command("compare")(compare_command)
+    group.command("fallow")(fallow_command)
     app.add_typer(group, name="passage")
 
 

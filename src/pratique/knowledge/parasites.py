@@ -113,6 +113,14 @@ class HatchingSeen(_Sourced):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Limit(_Sourced):
+    """One figure with its unit and without a spread."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Parasite(_Sourced):
     """One parasite of reef fishes: its stages, its number, what is seen of it and what kills it.
 
@@ -150,6 +158,7 @@ class Parasite(_Sourced):
     low_salinity_strain_probability: Uncertain
     bath_kill_fraction: Uncertain
     develops_c: Span
+    sleeps_below_c: Limit
     usual_c: Span
     lethal_psu: Uncertain | None = None
     eggs_per_adult_per_day: Uncertain | None = None

@@ -15,31 +15,27 @@ from pratique.knowledge.appetite import AppetiteFigure, appetite_figure
 from pratique.science.health.appetite_states import STATES
 from pratique.units import THIN_SPACE
 
-_VERBS = {"eating": "it eats", "hesitant": "it hesitates", "refusing": "it refuses"}
+_VERBS = {"eating": "eats", "hesitant": "hesitates", "refusing": "refuses"}
 _ALARM_DAYS = 30
 
 
 def chances_said(health: AnimalHealth) -> tuple[str, ...]:
-    """Return how likely each state is, where the run of feeds speaks otherwise, and when it changed."""
+    """Return how likely each state is, said so where the run of feeds speaks otherwise, and when it changed."""
     found = health.appetites.chances(health.animal.key)
     if found is None:
         return ()
-    by_state = sorted(zip(STATES, found, strict=True), key=lambda one: -one[1])
-    shares = ", ".join(f"{_VERBS[state]} {percent(float(chance))}" for state, chance in by_state)
-    said = [f"All its feeds together: {shares}."]
-    likeliest = by_state[0][0]
-    if health.appetite.state not in {"unknown", likeliest}:
-        run, whole = _VERBS[health.appetite.state], _VERBS[likeliest]
-        said.append(f"The last feeds in a row say that {run}; all of them together rather that {whole}.")
-    return (*said, *_changed(health))
+    likeliest, *others = sorted(zip(STATES, found, strict=True), key=lambda one: -one[1])
+    is_otherwise = health.appetite.state not in {"unknown", likeliest[0]}
+    shares = ", ".join(f"{_VERBS[state]} {percent(float(chance))}" for state, chance in (likeliest, *others))
+    rather = "rather say that it" if is_otherwise else "say that it"
+    return (f"All its feeds together {rather} {shares}.", *_changed(health))
 
 
 def _changed(health: AnimalHealth) -> tuple[str, ...]:
-    change, sure = health.appetites.change(health.animal.key), health.appetites.last_sure_meal(health.animal.key)
+    change = health.appetites.change(health.animal.key)
     if change is None:
         return ()
-    last = f" The last day it surely ate: {day_words(sure)}." if sure is not None and sure < change.likeliest else ""
-    return (f"It most likely turned from its food on {day_words(change.likeliest)}{_between(change)}.{last}",)
+    return (f"It most likely turned from its food on {day_words(change.likeliest)}{_between(change)}.",)
 
 
 def _between(change: Change) -> str:

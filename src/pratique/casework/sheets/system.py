@@ -63,3 +63,4 @@ class SystemSheet:
     charts: tuple[Chart, ...]
     concerns: tuple[Concern, ...]
     steps: tuple[NextStep, ...]
+    without_fish: str = ""

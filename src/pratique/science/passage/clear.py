@@ -11,7 +11,8 @@ class ClearChance:
     whether it came along at all. `if_carried` is the chance had the parasite surely come along,
     `without_dip` that had the copper been held throughout; `reached_in_days` is the first day from now on which the
     chance is enough, None where that does not come before the horizon. `hangs_on` names the unknowns that move the
-    chance most, with their share of its spread. `are_looks_counted` is False where too few courses fit what was seen.
+    chance most, with their share of its spread. `are_looks_counted` is False where the signs seen cannot be, by what is
+    believed.
     """
 
     probability: float

@@ -1,17 +1,30 @@
-"""The pictures of a comparison: P(clear) by day, told apart by stroke and end mark, and what each unknown does."""
+"""Pictures of chances: of being clear, by day, told apart by stroke and end mark; and what each unknown does."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
-from pratique.casework.sheets.compare import ComparedPassage, Comparison
+from pratique.casework.sheets.compare import ComparedPassage, DayChance
 from pratique.casework.words import percent
 
 _STROKES = ("solid line", "long dashes", "dots", "dash and dot", "short dashes")
 _MARKS = ("circle", "square", "triangle", "diamond", "cross")
 _STEPS = (1, 2, 5, 7, 10, 14, 20, 28)
+
+
+class Curve(Protocol):
+    """What a line is drawn from: what it is of, and its chance by day."""
+
+    @property
+    def name(self) -> str:
+        """What the line is of."""
+
+    @property
+    def curve(self) -> tuple[DayChance, ...]:
+        """The chance at the end of each day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,31 +44,29 @@ class _Ground:
         return self.top + (self.height - self.top - self.bottom) * (1.0 - chance)
 
 
-def curve_legend(found: Comparison) -> tuple[tuple[str, str], ...]:
-    """Return each passage's name with how its line is drawn, in words."""
-    return tuple(
-        (one.name, f"{_STROKES[place]}, ends in a {_MARKS[place]}") for place, one in enumerate(found.passages)
-    )
+def curve_legend(curves: Sequence[Curve]) -> tuple[tuple[str, str], ...]:
+    """Return each line's name with how it is drawn, in words."""
+    return tuple((one.name, f"{_STROKES[place]}, ends in a {_MARKS[place]}") for place, one in enumerate(curves))
 
 
-def curves_svg(found: Comparison, *, is_phone: bool) -> SafeString:
-    """Return P(clear) by day of every passage as one SVG element; each line ends at its clearance."""
-    days = max(one.curve[-1].day for one in found.passages)
+def curves_svg(curves: Sequence[Curve], counts_from: float, *, title: str, is_phone: bool) -> SafeString:
+    """Return chances by day as one SVG element; each line ends in its mark, with the range there."""
+    days = max(one.curve[-1].day for one in curves)
     width, height = (328.0, 236.0) if is_phone else (600.0, 300.0)
     ground = _Ground(width, height, 42, 24, 20, 30, days)
     name = "for-phone" if is_phone else "for-desk"
     parts = [
         f'<svg class="chart curves {name}" viewBox="0 0 {width:g} {height:g}" role="img">',
-        f"<title>Chance of being clear, by day</title><desc>{escape(_described(found))}</desc>",
-        *_grid(ground, found.counts_from),
-        *(part for place, one in enumerate(found.passages) for part in _curve(ground, one, place)),
+        f"<title>{escape(title)}</title><desc>{escape(_described(curves))}</desc>",
+        *_grid(ground, counts_from),
+        *(part for place, one in enumerate(curves) for part in _curve(ground, one, place)),
         "</svg>",
     ]
     return mark_safe("".join(parts))  # noqa: S308 - every text in it was escaped
 
 
-def _described(found: Comparison) -> str:
-    ends = [f"{one.name}: {percent(one.clear.value)} on day {one.curve[-1].day:g}" for one in found.passages]
+def _described(curves: Sequence[Curve]) -> str:
+    ends = [f"{one.name}: {percent(one.curve[-1].chance.value)} on day {one.curve[-1].day:g}" for one in curves]
     return f"{'; '.join(ends)}. The table below says the same."
 
 
@@ -76,7 +87,7 @@ def _grid(ground: _Ground, counts_from: float) -> Iterator[str]:
     yield f'<text x="{ground.left + 2:g}" y="{ground.top - 8:g}">counts as clear above the dashed line</text>'
 
 
-def _curve(ground: _Ground, one: ComparedPassage, place: int) -> Iterator[str]:
+def _curve(ground: _Ground, one: Curve, place: int) -> Iterator[str]:
     points = " ".join(f"{ground.x(at.day):.1f},{ground.y(at.chance.value):.1f}" for at in one.curve)
     yield f'<polyline class="curve stroke-{place}" points="{points}"/>'
     end = one.curve[-1]

@@ -1,14 +1,20 @@
-"""Compare passages: what was asked is in the address, and nothing is written into the ledger."""
+"""Compare passages, and wait for a tank without fish: what was asked is in the address, and nothing is written."""
+
+from collections.abc import Sequence
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from pratique.casework.compare import compare
 from pratique.casework.compare_asked import NotCompared, asked_of
 from pratique.casework.compare_start import start_of
+from pratique.casework.fallow import fallow_at, water_c
+from pratique.casework.fallow_kept import fallow_of
 from pratique.casework.protocol_kept import protocols_known
-from pratique.web.comparing.curves import curve_legend, curves_svg, effects_svg
+from pratique.casework.sheets.fallow import FallowSheet
+from pratique.web.comparing.curves import Curve, curve_legend, curves_svg, effects_svg
 from pratique.web.comparing.form import form_of
 from pratique.web.frame import household_of
 
@@ -42,10 +48,45 @@ def compare_page(request: HttpRequest) -> HttpResponse:
             found = compare(asked)
             context |= {
                 "found": found,
-                "phone": curves_svg(found, is_phone=True),
-                "desk": curves_svg(found, is_phone=False),
-                "legend": curve_legend(found),
+                **_pictures(found.passages, found.counts_from, "Chance of being clear, by day"),
                 "effects": [(one, effects_svg(one)) for one in found.passages if one.effects],
             }
     context["form"] = form_of(told, problems, protocols_known(household))
     return render(request, "pratique/comparing/compare.html", context)
+
+
+@require_safe
+def fallow_page(request: HttpRequest) -> HttpResponse:
+    """Show how long a tank must stay without fish: one of the household's, or any at a temperature."""
+    household = household_of(request)
+    system, temperature = request.GET.get("system", ""), request.GET.get("temperature", "")
+    context: dict[str, object] = {
+        "systems": tuple(household.systems.values()),
+        "system": system,
+        "temperature": temperature,
+        "opened": "opened" in request.GET,
+    }
+    try:
+        if system in household.systems:
+            context["sheet"] = fallow_of(household, system, now=timezone.now())
+        elif system:
+            context["problems"] = {"system": "There is no such system here. Choose one of these, or none."}
+        elif temperature.strip():
+            context["sheet"] = fallow_at(water_c(temperature))
+    except ValueError as problem:
+        context["problems"] = {"temperature": str(problem)}
+    sheet = context.get("sheet")
+    if isinstance(sheet, FallowSheet):
+        drawn = [one for one in sheet.lines if one.curve]
+        if drawn:
+            context |= _pictures(drawn, sheet.counts_from, "Chance of being gone, by day without fish")
+        context["drawn"] = drawn
+    return render(request, "pratique/comparing/fallow.html", context)
+
+
+def _pictures(curves: Sequence[Curve], counts_from: float, title: str) -> dict[str, object]:
+    return {
+        "phone": curves_svg(curves, counts_from, title=title, is_phone=True),
+        "desk": curves_svg(curves, counts_from, title=title, is_phone=False),
+        "legend": curve_legend(curves),
+    }

@@ -16,8 +16,7 @@ class ListPage:
     empty: str
     form: str
     form_words: str
-    way_on: str = ""
-    way_on_words: str = ""
+    ways_on: tuple[tuple[str, str], ...] = ()
 
 
 SYSTEMS = ListPage(
@@ -43,8 +42,7 @@ PASSAGES = ListPage(
     empty="No batch has arrived yet. Its passage begins when you receive it.",
     form="batch",
     form_words="Receive a batch",
-    way_on="/passages/compare/",
-    way_on_words="Compare passages",
+    ways_on=(("compare", "Compare passages"), ("fallow", "A tank without fish")),
 )
 GROWTHS = ListPage(
     title="Growths",

@@ -6,7 +6,9 @@ from django import template
 
 from pratique import knowledge
 from pratique.casework.compare_words import likely_words, looks_words
+from pratique.casework.fallow_lines import line_words
 from pratique.casework.sheets.compare import ComparedPassage, DayChance, Likely
+from pratique.casework.sheets.fallow import FallowLine
 from pratique.casework.words import listed, percent
 
 register = template.Library()
@@ -32,10 +34,16 @@ def looks(passage: ComparedPassage) -> str:
 
 
 @register.filter
-def weekly(passage: ComparedPassage) -> tuple[DayChance, ...]:
+def weekly(passage: ComparedPassage | FallowLine) -> tuple[DayChance, ...]:
     """Return the first day, every seventh, and that of clearance."""
     last = passage.curve[-1]
     return (*(one for one in passage.curve[:-1] if one.day % _WEEK == 0), last)
+
+
+@register.filter
+def waiting(line: FallowLine) -> str:
+    """Return how long one parasite is waited for."""
+    return line_words(line)
 
 
 @register.filter

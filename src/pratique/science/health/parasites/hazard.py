@@ -25,8 +25,7 @@ class Days:
     hold no stage. `copper_part` (paths, steps) is copper over the lower target of its form; a path is one possible
     course of it. `salinity_psu` is that of each step. `baths` kill what is on the animals. `clean_looks` and
     `seen_looks` are days on which all were looked at, without and with signs; `keenness` is how many times as keen as a
-    look by eye one was, by its day, 1 where not told. `no_hosts` marks a tank left fallow: what
-    hatches then finds nobody.
+    look by eye one was, by its day, 1 where not told. From `hosts_leave` on what hatches finds nobody.
     """
 
     days: float

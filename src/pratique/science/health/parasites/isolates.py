@@ -8,6 +8,7 @@ from pratique.knowledge.copper import CopperForm, copper_band
 from pratique.knowledge.parasites import Parasite, Uncertain
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.health.parasites.isolate import Belief, Isolates
+from pratique.science.health.parasites.limits import limits_of
 from pratique.science.health.parasites.stages import STEPS_PER_DAY, StageDraws, stage_draws
 
 type Array = NDArray[np.float64]
@@ -19,10 +20,18 @@ def belief_of(parasite: str, *, temperature_c: float, animals: int = 1, rows: in
     """Return what is believed of a batch of so many animals at a temperature in °C, by `rows` isolates.
 
     That the batch carries it is the chance that at least one of its animals does; its burden is spread over all of
-    them. Raises KeyError for an unknown parasite; DomainError for no animals and as `stage_draws` does.
+    them. Raises KeyError for an unknown parasite; DomainError for no animals, for water so cold that what waits off the
+    fish may sleep, and as `stage_draws` does.
     """
     if animals < 1:
         raise DomainError("A batch needs at least one animal.")
+    limits = limits_of(parasite, temperature_c)
+    if not limits.develops and not limits.may_sleep:
+        raise DomainError(f"At {temperature_c:g} °C nothing hatches, and what waits may still live: no end is known.")
+    if limits.may_sleep:
+        raise DomainError(
+            f"At {temperature_c:g} °C what waits off the fish may sleep for months: its end is not known."
+        )
     known = knowledge.parasite(parasite)
     infected = known.initially_infected_probability.value
     carried_in = 1.0 - (1.0 - infected) ** animals

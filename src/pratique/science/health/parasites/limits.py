@@ -16,7 +16,8 @@ class StageLimits:
     """Days of each stage: on the fish, off it until hatching, swimming; `latest_extreme` is the longest ever reported.
 
     For flukes the stage on the fish is that from settling to laying. `develops` says whether any hatches at this
-    temperature: where not, what waits may still live, and hatch when it is warmed.
+    temperature: where not, what waits may still live, and hatch when it is warmed. `may_sleep` says whether it is so
+    cold that what waits may outlast every limit here.
     """
 
     shortest_on_host: float
@@ -26,6 +27,7 @@ class StageLimits:
     latest_extreme: float
     longest_swim: float
     develops: bool
+    may_sleep: bool
 
 
 def limits_of(parasite: str, temperature_c: float) -> StageLimits:
@@ -41,8 +43,9 @@ def limits_of(parasite: str, temperature_c: float) -> StageLimits:
         longest_on_host=host.longest_days * _longer(host, temperature_c),
         earliest_hatch=off.shortest_days * _shorter(off, temperature_c),
         latest_hatch=off.longest_days * _longer(off, temperature_c),
-        latest_extreme=max(off.extreme_days, off.longest_days * _longer(off, temperature_c)),
+        latest_extreme=off.extreme_days * _longer(off, temperature_c),
         longest_swim=known.swimmer_life_hours.high / _HOURS_PER_DAY,
+        may_sleep=temperature_c < known.sleeps_below_c.value,
         develops=known.develops_c.low < temperature_c < known.develops_c.high,
     )
 

@@ -17,7 +17,8 @@ def sensitivities(chance: Array, parameters: Sequence[tuple[str, Array]], *, bin
     total = float(chance.var())
     found: dict[str, float] = {}
     for name, values in parameters:
-        if total <= 0.0 or float(np.ptp(values)) == 0.0:
+        # With no more isolates than bins, nothing is left to tell an effect from chance.
+        if total <= 0.0 or len(chance) <= bins or float(np.ptp(values)) == 0.0:
             found[name] = 0.0
             continue
         within = sum(float(part.var()) * len(part) for part in np.array_split(chance[np.argsort(values)], bins))

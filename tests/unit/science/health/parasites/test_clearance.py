@@ -208,3 +208,9 @@ def test_what_cannot_be_is_refused_in_a_sentence(days, words):
     """Instead of a chance that means nothing."""
     with pytest.raises(DomainError, match=words):
         p_clear(days, believed(spots()), replicates=10)
+
+
+def test_with_no_more_isolates_than_bins_nothing_is_said_to_matter() -> None:
+    """Eight isolates in eight bins: no number, and no division by nought."""
+    values = np.arange(8.0)
+    assert sensitivities(values**2, [("one", values)]) == {"one": 0.0}
