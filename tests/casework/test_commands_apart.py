@@ -35,6 +35,7 @@ def run(home: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
             "--json",
         ),
         ("passage", "fallow", "--temperature", "26", "--json"),
+        ("growth", "rank", "examples/brown_dust.json", "--json"),
         ("bench", "dose", "--limewater", "6L", "--volume", "300L", "--json"),
     ],
     ids=lambda one: " ".join(one[:2]),

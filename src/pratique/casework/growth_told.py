@@ -18,7 +18,6 @@ from pratique.science.growths.differential import NextLook, Reasoned, Verdict, n
 _SMALL = 2**12
 _LOOKS = 6
 _LEAST_TOLD = 0.3
-_TOXIC_FROM = 0.01
 _ANSWERS = {"present": True, "absent": False}
 
 
@@ -173,7 +172,7 @@ def _look(one: NextLook, case: str) -> LookLine:
 
 def is_perhaps_toxic(found: Judged) -> bool:
     """Return whether handling cautions stand: always but where harm is next to ruled out."""
-    return found.verdict is None or found.verdict.toxic >= _TOXIC_FROM
+    return found.verdict is None or found.verdict.toxic >= model_figure("harmful_from")
 
 
 def _words(finding: str) -> str:
