@@ -25,7 +25,9 @@ def chances_svg(lines: Sequence[CandidateLine]) -> SafeString:
         mid = top + 24
         parts.append(f'<text x="{_LEFT:g}" y="{top + 14:g}">{escape(one.name)}</text>')
         parts.append(f'<rect class="rest" x="{_LEFT:g}" y="{mid - 5:g}" width="{span:g}" height="10"/>')
-        parts.append(f'<rect class="chance" x="{_LEFT:g}" y="{mid - 5:g}" width="{span * one.chance:.1f}" height="10"/>')
+        parts.append(
+            f'<rect class="chance" x="{_LEFT:g}" y="{mid - 5:g}" width="{span * one.chance:.1f}" height="10"/>'
+        )
         low, high = _LEFT + span * one.low, _LEFT + span * one.high
         ends = f"M{low:.1f} {mid - 4:g}v8M{high:.1f} {mid - 4:g}v8"
         parts.append(f'<path class="spread" d="M{low:.1f} {mid:g}H{high:.1f}{ends}"/>')
