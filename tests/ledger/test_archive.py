@@ -23,6 +23,7 @@ from pratique.ledger.archive import ExportRefused, RestoreRefused, export, resto
 from pratique.ledger.canonical import GENESIS, chained_digest
 from pratique.ledger.household import load_household
 from pratique.ledger.kinds.care import Note, Photo
+from pratique.ledger.kinds.looks import Look
 from pratique.ledger.kinds.protocols import Protocol
 from pratique.ledger.models import Entry
 from pratique.ledger.photos import keep_photo
@@ -34,7 +35,7 @@ pytestmark = pytest.mark.django_db
 
 
 def _a_full_ledger() -> None:
-    """Write some of everything: a move, corrections, words in other alphabets, pictures, a text, a kind of tomorrow."""
+    """Write some of everything: a move, corrections, other alphabets, pictures, a text, a look, a kind of tomorrow."""
     append(harbour_row())
     move = append([an_entry(a_move("haven"), hours=5)])[0].entry
     wrong = append([an_entry(a_reading(1.8), hours=6)])[0].entry
@@ -50,6 +51,8 @@ def _a_full_ledger() -> None:
     append(
         [an_entry(Protocol(key="our_passage", name="Ours", text='[our_passage]\nname = "Ours — à nous"\n'), hours=10)]
     )
+    look = Look(animals=("six-line-wrasse",), method="skin_scrape", seen=("flukes",), not_seen=("velvet",))
+    append([an_entry(look, hours=10)])
     append([an_entry(a_reading(0.17), hours=10)])
 
 
@@ -207,5 +210,5 @@ def test_the_command_restores_into_an_empty_household(home: Path, tmp_path: Path
         assert run_ledger("export", tmp_path / "out").exit_code == 0
     done = run_ledger("restore", tmp_path / "out")
     assert done.exit_code == 0
-    assert done.stdout == "17 entries and 2 pictures restored. 2 of a newer version are kept as they came.\n"
-    assert json.loads(run_ledger("verify", "--json").stdout) == {"entries": 17, "problems": []}
+    assert done.stdout == "18 entries and 2 pictures restored. 2 of a newer version are kept as they came.\n"
+    assert json.loads(run_ledger("verify", "--json").stdout) == {"entries": 18, "problems": []}

@@ -47,11 +47,16 @@ class Uncertain(_Sourced):
 
 @dataclass(frozen=True, kw_only=True)
 class Span(_Sourced):
-    """The least and the most that was seen."""
+    """The least and the most that was seen; ValueError where the least is more."""
 
     low: float
     high: float
     unit: str
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if self.low > self.high:
+            raise ValueError(f"{self.low} is more than {self.high}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,7 +64,8 @@ class Bounds(_Sourced):
     """The shortest and longest days of a stage at `at_c`, and the extreme of all reports.
 
     The shortest shortens by `shorter_per_c` (of its logarithm) a degree above `at_c` and is not lengthened below; the
-    longest lengthens by `longer_per_c` a degree below and is not shortened above: caution at both ends.
+    longest lengthens by `longer_per_c` a degree below and is not shortened above: caution at both ends. ValueError
+    where the days are out of order.
     """
 
     shortest_days: float
@@ -68,6 +74,13 @@ class Bounds(_Sourced):
     at_c: float
     shorter_per_c: float
     longer_per_c: float
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        if not 0.0 < self.shortest_days <= self.longest_days <= self.extreme_days:
+            raise ValueError(
+                f"{self.shortest_days}, {self.longest_days} and {self.extreme_days} days are not in their order"
+            )
 
 
 @dataclass(frozen=True, kw_only=True)

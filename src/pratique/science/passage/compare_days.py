@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from pratique import knowledge
 from pratique.knowledge.passages_ahead import expectation
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.health.parasites.hazard import STEPS_PER_DAY, Days
@@ -14,7 +15,6 @@ from pratique.science.passage.legs import RECOVERY, Plan, PlannedCourse, band_of
 type Array = NDArray[np.float64]
 type Spans = tuple[tuple[float, float], ...]
 
-_USUAL_PSU = 35.0
 _IN_QUARANTINE = frozenset({"quarantine", "clean"})
 _LOOKED = "days_without_signs"
 
@@ -118,7 +118,9 @@ def days_of(plan: Plan, parasite: str, *, animals: int, paths: int, seed: int) -
         # A bath against one parasite does nothing known to another.
         baths=tuple(day for day in plan.baths_against(parasite) if day < cleared),
         copper_part=copper_paths(plan, at, paths=paths, seed=seed) if is_copper else None,
-        salinity_psu=salinity_level(plan, at, usual_psu=_USUAL_PSU) if is_low else None,
+        salinity_psu=salinity_level(plan, at, usual_psu=knowledge.figure("salinity.usual_psu").value)
+        if is_low
+        else None,
     )
 
 
