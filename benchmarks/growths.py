@@ -10,7 +10,7 @@ from pratique.science.growths.differential import next_looks, table
 from pratique.science.growths.looks import looks
 from pratique.science.growths.network import Network, posterior
 
-# The library's tables double with every candidate, and at fourteen one finding alone takes minutes: it is given few.
+# The library's tables double in size with every candidate, so it is given few of them.
 CANDIDATES, FINDINGS = 8, 6
 
 
