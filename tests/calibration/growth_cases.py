@@ -1,14 +1,14 @@
 """Growths drawn from the shipped table with its cells in doubt: what is there, what each look shows, what it makes."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pratique.knowledge.candidates import model_figure
-from pratique.science.growths.differential import Table, table
+from pratique.science.growths.differential import table
 from pratique.science.growths.looks import looks
-from pratique.science.growths.network import Network, links_of, posterior
+from pratique.science.growths.network import posterior, redrawn
 
 type Array = NDArray[np.float64]
 
@@ -24,23 +24,14 @@ class Case:
     answers: NDArray[np.bool_]
 
 
-def perturbed(shipped: Table, rng: np.random.Generator) -> Network:
-    """Return the network with each cell drawn from its own doubt, as the shipped range draws it."""
-    network, count = shipped.network, model_figure("cell_count")
-    bound = network.links > 0.0
-    drawn = rng.beta(shipped.cells * count, (1.0 - shipped.cells) * count)
-    return replace(network, links=np.where(bound, links_of(drawn, network.leaks), 0.0))
-
-
 def case(seed: int) -> Case:
     """Return one growth: causes drawn from the priors, looks by noisy-OR with the hidden cause of each group."""
     rng, shipped = np.random.default_rng(seed), table()
-    network = perturbed(shipped, rng)
+    network = redrawn(shipped.network, shipped.cells, count=model_figure("cell_count"), rng=rng)
     there = rng.random(len(network.priors)) < network.priors
     caused = rng.random(int(network.group.max()) + 1) < network.cause_prior
     no = (1.0 - network.own_leaks()) * np.prod(1.0 - network.links * there, axis=1)
-    by_group = np.where(network.group >= 0, caused[network.group], False)
-    no = np.where(by_group, no * (1.0 - network.cause_link), no)
+    no = np.where((network.group >= 0) & caused[network.group], no * (1.0 - network.cause_link), no)
     return Case(there, rng.random(len(no)) >= no)
 
 
@@ -52,15 +43,17 @@ def told_chances(seed: int) -> tuple[Array, NDArray[np.bool_]]:
 
 
 def looks_until_certain(one: Case, checklist: list[int] | None = None) -> int:
-    """Return after how many looks some candidate is 90 % likely: by the ranker, or down a fixed list; all and one more
-    where none ever is."""
+    """Return after how many looks some candidate is 90 % likely, by the ranker or down a fixed list.
+
+    All and one more where none ever is.
+    """
     shipped, evidence = table(), dict[int, bool]()
     for made in range(len(one.answers)):
         known = posterior(shipped.network, evidence)
         if known.chances.max() >= CERTAIN:
             return made
-        waiting = [row for row in range(len(one.answers)) if row not in evidence]
         if checklist is None:
+            waiting = [row for row in range(len(one.answers)) if row not in evidence]
             ranked = looks(shipped.network, known, evidence, waiting, shipped.actions)
             row = max(ranked, key=lambda look: look.bits).finding
         else:
@@ -70,7 +63,7 @@ def looks_until_certain(one: Case, checklist: list[int] | None = None) -> int:
 
 
 def in_order_of_first_worth() -> list[int]:
-    """Return the strongest fixed list there is: by the bits each look tells before any is made."""
+    """Return a fixed list made with care: by the bits each look tells before any is made."""
     network = table().network
     ranked = looks(network, posterior(network, {}), {}, range(len(network.leaks)), table().actions)
     return [one.finding for one in sorted(ranked, key=lambda look: -look.bits)]

@@ -85,6 +85,11 @@ def bins_of(scored: Sequence[Score]) -> list[Bin]:
     outcomes = np.array([one.held for one in scored], dtype=float)
     sizes = np.array([one.effective_sample for one in scored])
     soft = (forecasts * sizes + 0.5) / (sizes + 1.0)
+    return binned(forecasts, outcomes, soft)
+
+
+def binned(forecasts: Array, outcomes: Array, soft: Array) -> list[Bin]:
+    """Return the ten bins of any forecasts, empty ones left out; errors are of the forecasts as `soft` holds them."""
     places = np.minimum((forecasts * BINS).astype(int), BINS - 1)
     found = []
     for place in range(BINS):

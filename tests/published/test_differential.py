@@ -7,6 +7,7 @@ from itertools import product
 
 import numpy as np
 import pytest
+from tests.published.library import library_of
 
 from pratique.science.growths.looks import doubt, entropy, expected_information, looks
 from pratique.science.growths.network import Network, posterior
@@ -138,31 +139,8 @@ def by_brute_force(network: Network, evidence: dict[int, bool]) -> np.ndarray:
 
 def by_library(network: Network, evidence: dict[int, bool]) -> list[float]:
     """Return the chances by pgmpy's variable elimination over the same tables."""
-    # It warns of its own future while it loads.
-    from pgmpy.factors.discrete import TabularCPD  # noqa: PLC0415
-    from pgmpy.inference import VariableElimination  # noqa: PLC0415
-    from pgmpy.models import DiscreteBayesianNetwork  # noqa: PLC0415
-
-    names, own = [f"c{one}" for one in range(len(network.priors))], network.own_leaks()
-    model = DiscreteBayesianNetwork([(name, f"f{finding}") for finding in evidence for name in names])
-    model.add_node("hidden")
-    cpds = [TabularCPD(n, 2, [[1 - p], [p]]) for n, p in zip(names, network.priors, strict=True)]
-    cpds.append(TabularCPD("hidden", 2, [[1 - network.cause_prior], [network.cause_prior]]))
-    for finding in evidence:
-        has_cause = network.group[finding] >= 0
-        parents = [*names, *(["hidden"] if has_cause else [])]
-        if has_cause:
-            model.add_edge("hidden", f"f{finding}")
-        chances = [*network.links[finding], *([network.cause_link] if has_cause else [])]
-        no = [
-            (1 - own[finding]) * float(np.prod([1 - link * one for link, one in zip(chances, state, strict=True)]))
-            for state in product((0, 1), repeat=len(parents))
-        ]
-        cpds.append(TabularCPD(f"f{finding}", 2, [no, [1 - one for one in no]], parents, [2] * len(parents)))
-    model.add_cpds(*cpds)
-    asked = VariableElimination(model)
-    told = {f"f{one}": int(yes) for one, yes in evidence.items()}
-    return [float(asked.query([name], told, show_progress=False).values[1]) for name in names]
+    asked, told = library_of(network, evidence), {f"f{one}": int(yes) for one, yes in evidence.items()}
+    return [float(asked.query([f"c{one}"], told, show_progress=False).values[1]) for one in range(len(network.priors))]
 
 
 @pytest.mark.filterwarnings("ignore::FutureWarning", "ignore::DeprecationWarning")

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isclose
 
+from pratique import knowledge
 from pratique.knowledge import Constituent
 from pratique.science.chemistry.specific_gravity import specific_gravity
 from pratique.units import basis_of, parse_number, show, split_quantity, to_canonical
 
 _INTERVAL = re.compile(r"(?P<low>[\d.,\s]*\d)\s*(?:-|–|—|\bto\b|…|\.\.\.?)\s*(?P<high>[\d.,]*\d.*)", re.DOTALL)
-# An example to go by: seawater as it is mostly held, on a hydrometer as it is mostly made (common practice).
-_SEAWATER_PSU, _HYDROMETER_C = 35.0, 25.0
+# A hydrometer as it is mostly made (common practice).
+_HYDROMETER_C = 25.0
 _FACTORS = (0.1, 10.0, 0.01, 100.0, 0.001, 1000.0)
 
 
@@ -79,9 +80,10 @@ def impossible(constituent: Constituent, number: float, *, unit: str = "") -> st
     """
     # Up to 1.1 a hydrometer reads; a salinity of 1 itself may be that of nearly fresh water.
     if constituent.key == "salinity" and 1.0 < number < 1.1:
+        usual_psu = knowledge.figure("salinity.usual_psu").value
         return (
             f"{plain(number)} looks like a specific gravity; salinity is in PSU here. The bench turns one into the "
-            f"other, under Salinity: {_SEAWATER_PSU:g}\u202fPSU is about {_seawater_gravity():.4f} on a hydrometer "
+            f"other, under Salinity: {usual_psu:g}\u202fPSU is about {_gravity_of(usual_psu):.4f} on a hydrometer "
             f"made for {_HYDROMETER_C:g}\u202f°C."
         )
     bounds = (constituent.possible_lower, constituent.possible_upper)
@@ -131,9 +133,9 @@ def units_of(constituent: Constituent, *, fahrenheit: bool = False) -> tuple[str
     return tuple(known.get(constituent.key, (constituent.unit,)))
 
 
-def _seawater_gravity() -> float:
-    """Return what a usual hydrometer shows in usual seawater."""
-    return specific_gravity(_SEAWATER_PSU, temperature_c=_HYDROMETER_C, reference_c=_HYDROMETER_C)
+def _gravity_of(salinity_psu: float) -> float:
+    """Return what a usual hydrometer shows."""
+    return specific_gravity(salinity_psu, temperature_c=_HYDROMETER_C, reference_c=_HYDROMETER_C)
 
 
 def plain(number: float) -> str:

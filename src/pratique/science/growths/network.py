@@ -110,6 +110,13 @@ def marginals(weights: Floats) -> Floats:
     return np.stack(found[::-1], axis=-1)
 
 
+def redrawn(network: Network, cells: Floats, *, count: float, rng: np.random.Generator) -> Network:
+    """Return the network with every cell that has a link drawn anew, from a Beta of so much `count` about its mean."""
+    bound = network.links > 0.0
+    drawn = np.where(bound, rng.beta(cells * count, (1.0 - cells) * count), cells)
+    return replace(network, links=np.where(bound, links_of(drawn, network.leaks), 0.0))
+
+
 def spread(
     network: Network,
     cells: Floats,
@@ -121,7 +128,7 @@ def spread(
 ) -> Floats:
     """Return the 5, 50 and 95 % points of every chance when the table itself is in doubt (3 x candidates).
 
-    Every cell is drawn from a Beta of so much `count` about its mean; a draw weighs as much as it foretold the answers.
+    Every cell is drawn as `redrawn` does; a draw weighs as much as it foretold the answers.
     """
     rng = np.random.default_rng(_SEED)
     kept = sorted(evidence)
@@ -129,11 +136,9 @@ def spread(
         return np.tile(posterior(network, {}, odds).chances, (3, 1))
     small = replace(network, links=network.links[kept], leaks=network.leaks[kept], group=network.group[kept])
     answers = {n: evidence[one] for n, one in enumerate(kept)}
-    means, bound = cells[kept], network.links[kept] > 0.0
     chances, logs = np.empty((draws, len(network.priors))), np.empty(draws)
     for n in range(draws):
-        drawn = np.where(bound, rng.beta(means * count, (1.0 - means) * count), means)
-        one = posterior(replace(small, links=np.where(bound, links_of(drawn, small.leaks), 0.0)), answers, odds)
+        one = posterior(redrawn(small, cells[kept], count=count, rng=rng), answers, odds)
         chances[n], logs[n] = one.chances, one.log_evidence
     weights = np.exp(logs - logs.max())
     weights /= weights.sum()

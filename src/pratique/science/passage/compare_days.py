@@ -111,6 +111,7 @@ def days_of(plan: Plan, parasite: str, *, animals: int, paths: int, seed: int) -
     bare = Days(cleared, animals)
     at = np.arange(bare.steps) / STEPS_PER_DAY
     is_copper, is_low = bool(copper_of(plan)), bool(low_salinity_of(plan))
+    usual_psu = knowledge.figure("salinity.usual_psu").value
     return replace(
         bare,
         # On day 0 they come into a clean tank with what is on them, and nothing of theirs is in its water yet.
@@ -118,9 +119,7 @@ def days_of(plan: Plan, parasite: str, *, animals: int, paths: int, seed: int) -
         # A bath against one parasite does nothing known to another.
         baths=tuple(day for day in plan.baths_against(parasite) if day < cleared),
         copper_part=copper_paths(plan, at, paths=paths, seed=seed) if is_copper else None,
-        salinity_psu=salinity_level(plan, at, usual_psu=knowledge.figure("salinity.usual_psu").value)
-        if is_low
-        else None,
+        salinity_psu=salinity_level(plan, at, usual_psu=usual_psu) if is_low else None,
     )
 
 
