@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from benchmarks import chemistry, growths, parasites, reckoning, sampler
+from benchmarks import chemistry, growths, parasites, pictures, reckoning, sampler
 from benchmarks.duels import run_all
 
 REPEATS = 60
@@ -73,7 +73,9 @@ def main() -> None:
                 f"  peer, {row['peer']}: p50 {row['peer_p50_ms']} ms, p95 {row['peer_p95_ms']} ms; "
                 f"ratio {row['ratio_p50']}"
             )
-        results += run_all((*chemistry.DUELS, *reckoning.DUELS, *parasites.DUELS, *growths.DUELS, *sampler.duels()))
+        results += run_all(
+            (*chemistry.DUELS, *reckoning.DUELS, *parasites.DUELS, *growths.DUELS, *pictures.DUELS, *sampler.duels())
+        )
         if len(sys.argv) > 1:
             Path(sys.argv[1]).write_text(json.dumps(results, indent=2))
 

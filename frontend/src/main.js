@@ -4,4 +4,5 @@ import "./writing.js";
 import "./charts.js";
 import "./bench.js";
 import "./what_if.js";
+import "./marks.js";
 import "./outline.js";

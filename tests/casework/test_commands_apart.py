@@ -35,6 +35,7 @@ def run(home: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
             "--json",
         ),
         ("passage", "fallow", "--temperature", "26", "--json"),
+        ("measure", "cover", "examples/brown_sand.jpg", "--marks", "examples/brown_sand_marks.json", "--json"),
         ("growth", "rank", "examples/brown_dust.json", "--json"),
         ("bench", "dose", "--limewater", "6L", "--volume", "300L", "--json"),
     ],

@@ -6,6 +6,7 @@ from uuid import UUID
 
 import pytest
 from PIL import Image
+from tests.builders.clips import a_clip
 from tests.writing.conftest import NOW, at, desk, problems_of, put
 
 from pratique.casework.protocol_copies import copy_of
@@ -57,6 +58,24 @@ EXAMPLES: dict[str, Answers] = {
     "course-stop": {"course": "worms", "words": "Done."},
     "growth-case": {"name": "Brown dust", "system": "skerry", "where": "new rock"},
     "finding": {"case": "film", "finding": "back_within_a_day", "state": "present"},
+    "cover": {
+        "case": "film",
+        "shares": "brown: 23,4 (19 to 27.25)\nsand: 70 (65 to 75)",
+        "by": "eye",
+        "words": "Rough.",
+    },
+    "cells": {"case": "film", "lengths": "38 41 36,5", "widths": "25 27 24.5", "um-per-px": "0.42"},
+    "motion": {
+        "case": "film",
+        "manner": "gliding",
+        "minutes-old": "12",
+        "median": "7.5",
+        "q05": "1.2",
+        "q95": "16",
+        "moving": "62.5",
+        "tracks": "24",
+    },
+    "clip": {"file": a_clip([0, 40, 80]), "subjects": ["system/skerry"], "words": "At 100 times."},
     "case-closed": {"case": "film"},
     "household": {"name": "Harbour Row", "zone": "Europe/London", "people": "keeper, helper"},
     "system": {"name": "Bay", "role": "holding", "gross-volume": "20 gal", "net-volume": "60", "invertebrates": "yes"},
@@ -90,7 +109,7 @@ def _write(name: str, answers: Answers) -> Recorded:
     if name == "course-stop":
         put(_WORMS, at(3))
         put(care.CourseStart(course="worms", system="haven"), at(3, 13))
-    if name in {"finding", "case-closed"}:
+    if name in {"finding", "cover", "cells", "motion", "case-closed"}:
         put(care.GrowthCase(key="film", name="Film", system="skerry"), at(3))
     entries = write_form(name, desk(), answers)
     assert len(entries) == 1
@@ -115,7 +134,7 @@ def test_an_entry_turned_back_into_answers_says_the_same_again(name: str) -> Non
     assert not stands(entry.id)
 
 
-@pytest.mark.parametrize("name", [name for name in EXAMPLES if name != "photo"])
+@pytest.mark.parametrize("name", [name for name in EXAMPLES if name not in {"photo", "clip"}])
 def test_a_double_tap_writes_one_entry(name: str) -> None:
     """The same form with the same id, a moment later, returns what was written and writes nothing."""
     first = _write(name, EXAMPLES[name])

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from pratique import knowledge
+from pratique.casework.growth_measured import Measured
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.growth import CandidateLine, LookLine, WhyLine
 from pratique.casework.sheets.lines import NextStep
@@ -46,15 +47,28 @@ def made_of(findings: Sequence[tuple[Recorded, Finding]]) -> Made:
     )
 
 
-def judged(answers: Mapping[str, bool]) -> Judged:
-    """Return what the answers make of it; reckoned once for the same answers."""
-    key = ("growth", tuple(sorted(answers.items())))
-    return MEMORY.recall(key, lambda: _judged(dict(sorted(answers.items()))), size_of=lambda _: _SMALL)
+def with_measured(made: Made, findings: Sequence[tuple[Recorded, Finding]], measured: Measured) -> Made:
+    """Return the findings with what the newest movement answers, unless the keeper looked again since."""
+    if measured.motion is None:
+        return made
+    moved = measured.motion
+    newest = {told.finding: one.happened_at for one, told in findings}
+    counts = {
+        key: yes for key, yes in measured.answers.items() if key not in made.answers or newest[key] <= moved.happened_at
+    }
+    return Made({**made.answers, **counts}, {**made.entries, **dict.fromkeys(counts, moved.id)})
 
 
-def _judged(answers: Mapping[str, bool]) -> Judged:
+def judged(answers: Mapping[str, bool], odds: Mapping[str, float] | None = None) -> Judged:
+    """Return what the answers, and the odds of what was measured, make of it; reckoned once for the same."""
+    told, weighed = dict(sorted(answers.items())), dict(sorted((odds or {}).items()))
+    key = ("growth", tuple(told.items()), tuple(weighed.items()))
+    return MEMORY.recall(key, lambda: _judged(told, weighed), size_of=lambda _: _SMALL)
+
+
+def _judged(answers: Mapping[str, bool], odds: Mapping[str, float]) -> Judged:
     try:
-        return Judged(verdict(answers), next_looks(answers))
+        return Judged(verdict(answers, soft_odds=odds), next_looks(answers, soft_odds=odds))
     except DomainError:
         return Judged(None, ())
 

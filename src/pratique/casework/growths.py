@@ -6,6 +6,7 @@ from datetime import datetime
 from pratique import knowledge
 from pratique.casework.concerns.pieces import about
 from pratique.casework.facts import Facts
+from pratique.casework.growth_measured import CoverCourse, cover_course, measured_of
 from pratique.casework.growth_measures import measures_of
 from pratique.casework.growth_told import (
     candidate_lines,
@@ -17,6 +18,7 @@ from pratique.casework.growth_told import (
     made_of,
     turning_words,
     why_lines,
+    with_measured,
 )
 from pratique.casework.health import health_of
 from pratique.casework.pictures import photos_of
@@ -29,12 +31,14 @@ from pratique.casework.sheets import (
     ListLine,
     NextStep,
 )
+from pratique.casework.sheets.growth import CaseClip, CasePhoto
 from pratique.casework.timeline import hours_of
 from pratique.casework.words import sentence_case, short_day, when
 from pratique.knowledge.candidates import candidates
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Finding, Note, TaskDone
+from pratique.ledger.kinds.measured import Clip
 from pratique.ledger.queries import entries_about
 from pratique.ledger.states import CaseState
 from pratique.science.growths.regrowth import returned_within
@@ -44,7 +48,8 @@ _CAUTIONS = (
     "room; people with asthma or broken skin leave it to others.",
 )
 _RETURNED = "back_within_a_day"
-_TIMELINE_KINDS = ("growth-case", "finding", "task-done", "note", "photo", "case-closed")
+_TIMELINE_KINDS = ("growth-case", "finding", "task-done", "note", "photo", "clip", "case-closed")
+_MEASURED_KINDS = ("cover", "cells", "motion")
 
 
 def growth_list(household: Household, *, now: datetime) -> tuple[ListGroup, ...]:
@@ -79,11 +84,13 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
     case = household.cases[key]
     facts = Facts(household, now)
     healths = health_of(facts)
-    entries = entries_about(f"case/{key}", _TIMELINE_KINDS, until=now)
+    entries = entries_about(f"case/{key}", (*_TIMELINE_KINDS, *_MEASURED_KINDS), until=now)
     findings = [(one, one.payload) for one in entries if isinstance(one.payload, Finding)]
     concerns = concerns_about(all_concerns(facts, healths), ("case", key), ("system", case.system))
-    made = made_of(findings)
-    found = judged(made.answers)
+    measured = measured_of(entries)
+    made = with_measured(made_of(findings), findings, measured)
+    found = judged(made.answers, measured.odds)
+    course = cover_course(facts, case.name, entries, [one.happened_at for one in entries if one.kind == "task-done"])
     chances = found.verdict.chances if found.verdict is not None else dict.fromkeys(candidates(), 0.0)
     return GrowthSheet(
         about=about(case),
@@ -93,7 +100,7 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
         where=case.where,
         gist="This case is closed." if case.closed is not None else gist_words(found, len(made.answers)),
         candidates=candidate_lines(found.verdict) if found.verdict is not None else (),
-        why=why_lines(found.verdict, made) if found.verdict is not None else (),
+        why=(*measured.why, *why_lines(found.verdict, made)) if found.verdict is not None else measured.why,
         contradictions=contradiction_words(found.verdict) if found.verdict is not None else (),
         turning=turning_words(found) if made.answers else "",
         findings=tuple(
@@ -112,10 +119,24 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
         measures=measures_of(facts, healths, case, chances, {key: one.name for key, one in candidates().items()}),
         looks=look_lines(found, key) if case.closed is None else (),
         regrowth_words=_regrowth_words(facts, findings, [one for one in entries if one.kind == "task-done"]),
-        photos=photos_of(f"case/{key}", now),
+        photos=_photos(key, course, now),
+        clips=tuple(
+            CaseClip(sha256=told.sha256, words=told.words, happened_at=one.happened_at, entry=one.id)
+            for one in reversed(entries)
+            if isinstance(told := one.payload, Clip)
+        ),
+        charts=course.charts,
+        course_said=course.said,
         concerns=tuple(one for one in concerns if one.key == f"add-nothing.{case.system}" or one.about.type == "case"),
         steps=_steps(case),
         cautions=_CAUTIONS if is_perhaps_toxic(found) else (),
+    )
+
+
+def _photos(key: str, course: CoverCourse, now: datetime) -> tuple[CasePhoto, ...]:
+    return tuple(
+        CasePhoto(sha256=sha256, words=words, happened_at=at, entry=entry, cover=course.of_photo.get(sha256, ""))
+        for sha256, words, at, entry in photos_of(f"case/{key}", now)
     )
 
 
@@ -165,6 +186,7 @@ def _steps(case: CaseState) -> tuple[NextStep, ...]:
     return (
         NextStep("Note what you see", form="findings", answers=own),
         NextStep("Add a photo", form="photo", answers=subject),
+        NextStep("Add a clip from the microscope", form="clip", answers=subject),
         NextStep("I took it out", form="task-done", answers=(("task", "Siphoned it out"), *subject)),
         NextStep("Close the case", form="case-closed", answers=own),
     )

@@ -11,6 +11,7 @@ from pratique.cli import (
     gates,
     growth,
     ledger,
+    measure,
     passage,
     protocol,
     reckon,
@@ -33,6 +34,7 @@ exposure.register(app)
 gates.register(app)
 growth.register(app)
 ledger.register(app)
+measure.register(app)
 passage.register(app)
 protocol.register(app)
 reckon.register(app)

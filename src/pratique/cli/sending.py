@@ -132,7 +132,7 @@ def _with_files(form: "Form", desk: "Desk", answers: "Answers") -> "Answers":
     read: dict[str, str | Sequence[str] | bytes] = dict(answers)
     for field in form.fields(desk.household, answers, desk.now):
         path = answers.get(field.name)
-        if field.widget in {Widget.PHOTO, Widget.FILE} and isinstance(path, str) and path:
+        if field.widget in {Widget.PHOTO, Widget.CLIP, Widget.FILE} and isinstance(path, str) and path:
             try:
                 read[field.name] = Path(path).expanduser().read_bytes()
             except OSError as problem:

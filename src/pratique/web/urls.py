@@ -9,6 +9,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("pratique.web.writing.urls")),
     path("", include("pratique.web.entries.urls")),
     path("", include("pratique.web.outline.urls")),
+    path("", include("pratique.web.measuring.urls")),
     path("", include("pratique.web.comparing.urls")),
     path("", include("pratique.web.reading.urls")),
 ]

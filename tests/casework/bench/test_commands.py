@@ -77,7 +77,8 @@ def test_a_refusal_names_the_option_and_ends_with_one():
 
 
 def test_the_bench_costs_other_commands_nothing():
-    """The libraries of the sea load only when a card is reckoned."""
-    script = "import sys, pratique.cli.main; print(sorted({'gsw', 'molmass', 'django', 'numpy'} & set(sys.modules)))"
+    """The libraries of the sea and of pictures load only when something is reckoned or measured."""
+    slow = {"gsw", "molmass", "django", "numpy", "cv2", "av", "PIL"}
+    script = f"import sys, pratique.cli.main; print(sorted({slow} & set(sys.modules)))"
     said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert said.stdout.strip() == "[]"

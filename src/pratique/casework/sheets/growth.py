@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from uuid import UUID
 
+from pratique.casework.sheets.chart import Chart
 from pratique.casework.sheets.concern import Concern
 from pratique.casework.sheets.lines import About, Evidence, NextStep
 from pratique.casework.sheets.measures import MeasureLine
@@ -55,6 +56,27 @@ class LookLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CasePhoto:
+    """One photo of a growth; `cover` is what was measured on it, in short."""
+
+    sha256: str
+    words: str
+    happened_at: datetime
+    entry: UUID
+    cover: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseClip:
+    """One clip of a growth."""
+
+    sha256: str
+    words: str
+    happened_at: datetime
+    entry: UUID
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GrowthSheet:
     """A growth case: what was seen, what may be done about it now, what could be looked at next."""
 
@@ -73,7 +95,10 @@ class GrowthSheet:
     measures: tuple[MeasureLine, ...]
     looks: tuple[LookLine, ...]
     regrowth_words: str
-    photos: tuple[tuple[str, str, datetime, UUID], ...]
+    photos: tuple[CasePhoto, ...]
+    clips: tuple[CaseClip, ...]
+    charts: tuple[Chart, ...]
+    course_said: tuple[str, ...]
     concerns: tuple[Concern, ...]
     steps: tuple[NextStep, ...]
     cautions: tuple[str, ...] = field(default=())

@@ -18,7 +18,7 @@ _LINE = 80
 _WORDS = 4000
 _VERBATIM = 1_000_000
 # A page sends nothing for a box left empty, so for these nothing is an answer; for all others it is the initial one.
-_SILENT = {Widget.MANY, Widget.YES, Widget.STEPS, Widget.PHOTO, Widget.FILE}
+_SILENT = {Widget.MANY, Widget.YES, Widget.STEPS, Widget.PHOTO, Widget.CLIP, Widget.FILE}
 
 
 class Asked:

@@ -16,6 +16,7 @@ class Widget(StrEnum):
     STEPS = "steps"
     YES = "yes"
     PHOTO = "photo"
+    CLIP = "clip"
     SOURCE = "source"
     FILE = "file"
 

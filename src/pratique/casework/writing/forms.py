@@ -9,8 +9,10 @@ from pratique.casework.words import listed
 from pratique.casework.writing.arriving import BATCH, RESIDENT
 from pratique.casework.writing.before import household_without, left_behind
 from pratique.casework.writing.changes import TOP_OFF, WATER_CHANGE
+from pratique.casework.writing.clips import CLIP
 from pratique.casework.writing.course_days import COURSE_START, COURSE_STOP
 from pratique.casework.writing.courses import COURSE
+from pratique.casework.writing.cover import COVER
 from pratique.casework.writing.desk import Answers, Desk, Problems
 from pratique.casework.writing.doses import DOSE
 from pratique.casework.writing.feeding import FEEDING
@@ -29,6 +31,7 @@ from pratique.casework.writing.places import COMPARTMENT, SYSTEM
 from pratique.casework.writing.protocols import PROTOCOL
 from pratique.casework.writing.readings import READINGS
 from pratique.casework.writing.shelf import STOCK
+from pratique.casework.writing.under_microscope import CELLS, MOTION
 from pratique.casework.writing.watching import OBSERVATION
 from pratique.ledger.append import EntryConflict, append
 from pratique.ledger.entries import NewEntry, Recorded
@@ -44,7 +47,7 @@ FORMS: dict[str, Form] = {
         *(READINGS, FEEDING, OBSERVATION, LOOK, DOSE, WATER_CHANGE, TOP_OFF, PHOTO, TASK_DONE, NOTE),
         *(MOVE, BATCH, RESIDENT, LEG, OVERRIDE, CLEARANCE, LOSS, DEATH),
         *(COURSE, COURSE_START, COURSE_STOP),
-        *(GROWTH_CASE, FINDINGS, FINDING, CASE_CLOSED),
+        *(GROWTH_CASE, FINDINGS, FINDING, COVER, CELLS, MOTION, CLIP, CASE_CLOSED),
         *(HOUSEHOLD, SYSTEM, COMPARTMENT, METHOD, STOCK, PROTOCOL),
     )
 }

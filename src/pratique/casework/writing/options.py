@@ -43,7 +43,7 @@ def with_initial(fields: Iterable[Field], answers: Answers) -> tuple[Field, ...]
 
 
 def _filled(field: Field, answers: Answers) -> Field:
-    if field.name not in answers or field.widget in {Widget.PHOTO, Widget.FILE}:
+    if field.name not in answers or field.widget in {Widget.PHOTO, Widget.CLIP, Widget.FILE}:
         return field
     initial = several(answers, field.name) if field.widget is Widget.MANY else first(answers, field.name)
     return replace(field, initial=initial)

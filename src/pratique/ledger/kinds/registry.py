@@ -2,7 +2,7 @@
 
 from pydantic import ValidationError
 
-from pratique.ledger.kinds import animals, care, gates, looks, places, protocols, water
+from pratique.ledger.kinds import animals, care, gates, looks, measured, places, protocols, water
 from pratique.ledger.kinds.payload import Payload
 
 KINDS: dict[str, type[Payload]] = {
@@ -36,6 +36,10 @@ KINDS: dict[str, type[Payload]] = {
         care.Finding,
         care.CaseClosed,
         care.Photo,
+        measured.Cover,
+        measured.Cells,
+        measured.Motion,
+        measured.Clip,
         care.TaskDone,
         care.Note,
         care.Withdrawal,

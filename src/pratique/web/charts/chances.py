@@ -12,13 +12,15 @@ _ROW, _WIDTH, _LEFT, _NUMBER = 34.0, 340.0, 4.0, 62.0
 _SHOWN_FROM = 0.02
 
 
-def chances_svg(lines: Sequence[CandidateLine]) -> SafeString:
+def chances_svg(
+    lines: Sequence[CandidateLine], title: str = "What it may be", shown_from: float = _SHOWN_FROM
+) -> SafeString:
     """Return one bar a candidate, those under two in a hundred left to the table."""
-    shown = [one for one in lines if one.chance >= _SHOWN_FROM]
+    shown = [one for one in lines if one.chance >= shown_from]
     height, span = _ROW * len(shown) + 4, _WIDTH - _LEFT - _NUMBER
     parts = [
         f'<svg class="chart chances" viewBox="0 0 {_WIDTH:g} {height:g}" role="img">',
-        "<title>What it may be</title><desc>The table below says the same.</desc>",
+        f"<title>{escape(title)}</title><desc>The table below says the same.</desc>",
     ]
     for place, one in enumerate(shown):
         top = _ROW * place

@@ -8,11 +8,14 @@ from django.views.decorators.http import require_safe
 
 from pratique.ledger.entries import Recorded
 from pratique.ledger.models import Entry
-from pratique.ledger.photos import photo_path
+from pratique.ledger.photos import CLIP_EXTENSIONS, photo_path
 from pratique.web.entries.rows import told_of
 from pratique.web.frame import household_of
 
-_MEDIA_TYPES = {".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
+_MEDIA_TYPES = {
+    **{".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"},
+    **{f".{extension}": media_type for media_type, extension in CLIP_EXTENSIONS.items()},
+}
 
 
 @require_safe

@@ -3,13 +3,22 @@
 from pratique.casework.words import sentence_case
 from pratique.ledger.entries import Recorded
 from pratique.ledger.household import Household
-from pratique.web.entries import animals_words, care_words, gates_words, looks_words, places_words, water_words
+from pratique.web.entries import (
+    animals_words,
+    care_words,
+    gates_words,
+    looks_words,
+    measured_words,
+    places_words,
+    water_words,
+)
 
 _SAYINGS = {
     **water_words.SAYINGS,
     **animals_words.SAYINGS,
     **looks_words.SAYINGS,
     **care_words.SAYINGS,
+    **measured_words.SAYINGS,
     **gates_words.SAYINGS,
     **places_words.SAYINGS,
 }

@@ -60,6 +60,12 @@ def chances_picture(lines: Sequence[CandidateLine]) -> SafeString:
 
 
 @register.filter
+def cover_picture(lines: Sequence[CandidateLine]) -> SafeString:
+    """Return how much each kind covers as bars."""
+    return chances_svg(lines, "How much each kind covers", shown_from=0.0)
+
+
+@register.filter
 def percents(chance: float) -> str:
     """Return a chance in whole per cent."""
     return percent(chance)

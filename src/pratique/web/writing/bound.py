@@ -12,7 +12,7 @@ from pratique.casework.writing.fields import Field, Widget
 MOST_CHIPS = 7
 _ALWAYS_SHOWN = 2
 # A page sends nothing for these where nothing is chosen, so what was chosen before must not come back.
-_SILENT = frozenset({Widget.MANY, Widget.YES, Widget.STEPS, Widget.PHOTO, Widget.FILE})
+_SILENT = frozenset({Widget.MANY, Widget.YES, Widget.STEPS, Widget.PHOTO, Widget.CLIP, Widget.FILE})
 
 
 @dataclass(frozen=True, slots=True)

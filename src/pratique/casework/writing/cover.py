@@ -1,0 +1,119 @@
+"""The form for how much a growth covers; typed by hand or filled in by the page where it was measured."""
+
+import re
+from collections.abc import Sequence
+from datetime import datetime
+
+from pydantic import ValidationError
+
+from pratique.casework.writing.asked import Asked
+from pratique.casework.writing.desk import Answers, Desk
+from pratique.casework.writing.fields import Field, Option, Widget
+from pratique.casework.writing.form import Form
+from pratique.casework.writing.growths import case_field, open_case
+from pratique.casework.writing.measured import source_field, stored
+from pratique.casework.writing.moments import told
+from pratique.casework.writing.numbers import plain
+from pratique.casework.writing.options import MOMENT, WORDS, with_initial
+from pratique.ledger.entries import NewEntry, Recorded
+from pratique.ledger.household import Household
+from pratique.ledger.kinds.measured import Cover, CoverShare
+from pratique.units import parse_number
+
+_BY = (Option("dabs", "By dabs on a photo"), Option("points", "By points on a photo"), Option("eye", "By eye"))
+_NUMBER = r"\s*([\d.,]+)\s*%?\s*"
+_SHARE = re.compile(rf"([^:]{{1,80}}):{_NUMBER}\({_NUMBER}to{_NUMBER}\)")
+_LIKE_THIS = "Write each kind on a line of its own, with per cent and range: brown: 23 (19 to 27)."
+_DECIMALS = 6
+_MOST_KINDS = 12
+
+
+def cover_fields(household: Household, answers: Answers, _now: datetime) -> tuple[Field, ...]:
+    """Return the questions about how much a growth covers."""
+    asked = (
+        case_field(household),
+        Field(
+            name="shares", label="How much each kind covers", widget=Widget.LONG_TEXT, required=True, hint=_LIKE_THIS
+        ),
+        Field(name="by", label="How it was told", widget=Widget.CHOICE, options=_BY, initial="eye"),
+        source_field("photo", "Photo", "Where from"),
+        Field(name="marks", label="Marks", widget=Widget.LONG_TEXT, group="Where from", is_tucked=True),
+        MOMENT,
+        WORDS,
+    )
+    return with_initial(asked, answers)
+
+
+def write_cover(desk: Desk, answers: Answers) -> list[NewEntry]:
+    """Return the cover. Raises Problems and Doubts."""
+    asked = Asked(desk, answers, cover_fields(desk.household, answers, desk.now))
+    case = open_case(asked)
+    shares = _shares(asked)
+    by, photo = asked.choice("by"), stored(asked, "photo")
+    marks = asked.text("marks", longest=20_000)
+    confirmed = asked.settle()
+    if case is None:
+        return []
+    found = {"case": case.key, "photo": photo, "by": by, "shares": shares, "marks": marks}
+    return asked.entries(Cover.model_validate({**found, "words": asked.words, "confirmed": confirmed}))
+
+
+def _shares(asked: Asked) -> tuple[CoverShare, ...]:
+    text = asked.text("shares", _LIKE_THIS)
+    found = []
+    for line in filter(None, (one.strip() for one in text.splitlines())):
+        share = _share(line)
+        if share is None:
+            asked.problem("shares", f"“{line[:60]}” cannot be read. {_LIKE_THIS}")
+            return ()
+        found.append(share)
+    names = [one.name for one in found]
+    if len(set(names)) < len(names):
+        asked.problem("shares", "Each kind stands once.")
+    if sum(one.fraction for one in found) > 1.0 + 1e-6:
+        asked.problem("shares", "Together these cover more than the whole region; they may come to 100 at most.")
+    if len(found) > _MOST_KINDS:
+        asked.problem("shares", "At most twelve kinds are kept.")
+    return tuple(found)
+
+
+def _share(line: str) -> CoverShare | None:
+    read = _SHARE.fullmatch(line)
+    if read is None:
+        return None
+    try:
+        middle, low, high = (round(parse_number(one) / 100.0, _DECIMALS) for one in read.groups()[1:])
+        return CoverShare(name=read[1].strip(), fraction=middle, low=low, high=high)
+    except (ValueError, ValidationError):
+        return None
+
+
+def _percent(part: float) -> str:
+    return plain(round(100.0 * part, _DECIMALS - 2))
+
+
+def share_lines(shares: Sequence[CoverShare]) -> str:
+    """Return shares as the form holds them."""
+    return "\n".join(
+        f"{one.name}: {_percent(one.fraction)} ({_percent(one.low)} to {_percent(one.high)})" for one in shares
+    )
+
+
+def answers_of_cover(entry: Recorded, household: Household) -> Answers:
+    """Return a cover as answers to its form."""
+    found = entry.payload
+    if not isinstance(found, Cover):
+        return {}
+    answers = {"case": found.case, "photo": found.photo or "", "by": str(found.by), "marks": found.marks}
+    return {**answers, "shares": share_lines(found.shares), **told(entry, household, found.words)}
+
+
+COVER = Form(
+    name="cover",
+    title="How much a growth covers",
+    group="growths",
+    fields=cover_fields,
+    write=write_cover,
+    kinds=("cover",),
+    answers_of=answers_of_cover,
+)

@@ -1,0 +1,1 @@
+"""The pages on which a growth is measured: cover on a photo, points, cells, and movement on a clip."""

@@ -1,0 +1,10 @@
+"""The addresses of the pages on which a growth is measured."""
+
+from django.urls import URLPattern, path
+
+from pratique.web.measuring import views
+
+urlpatterns: list[URLPattern] = [
+    path("photos/<slug:sha256>/cover/", views.cover_page, name="measure-cover"),
+    path("photos/<slug:sha256>/cover/seen.jpg", views.cover_seen, name="cover-seen"),
+]

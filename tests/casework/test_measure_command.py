@@ -1,0 +1,109 @@
+"""`pratique measure`: figures for a terminal and for a script, and bad files as one sentence."""
+
+import json
+from pathlib import Path
+
+import pytest
+import typer
+from tests.builders.drawn_tanks import drawn_tank, true_cover
+from typer.testing import CliRunner, Result
+
+from pratique.cli import measure
+
+EXAMPLE, MARKS = Path("examples/brown_sand.jpg"), Path("examples/brown_sand_marks.json")
+
+
+def run(*arguments: object) -> Result:
+    """Run the command."""
+    app = typer.Typer()
+    measure.register(app)
+    app.command("other")(lambda: None)
+    return CliRunner().invoke(app, ["measure", *(str(one) for one in arguments)])
+
+
+def test_a_script_gets_each_kind_with_its_interval():
+    """The example is a drawn tank, so what is on it is known."""
+    told = json.loads(run("cover", EXAMPLE, "--marks", MARKS, "--json").stdout)
+    truth = true_cover(drawn_tank(8, quality=80))
+    assert set(told["cover"]) == set(truth)
+    for name, share in truth.items():
+        found = told["cover"][name]
+        assert found["low"] <= found["fraction"] <= found["high"]
+        assert found["fraction"] == pytest.approx(share, abs=0.02)
+
+
+def test_a_terminal_gets_percentages_and_the_overlay_is_written(tmp_path):
+    """One line to a kind, and a picture to check by eye."""
+    overlay = tmp_path / "overlay.png"
+    said = run("cover", EXAMPLE, "--marks", MARKS, "--overlay", overlay)
+    assert said.exit_code == 0
+    assert "brown (" in said.stdout
+    assert overlay.read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_picture_is_measured_by_the_marks_of_an_earlier_one(tmp_path):
+    """The camera moved, the light changed, and there is less of it."""
+    later = drawn_tank(8, day=3, moved=True)
+    (tmp_path / "later.jpg").write_bytes(later.jpeg)
+    found = run("cover", tmp_path / "later.jpg", "--marks", MARKS, "--marked-on", EXAMPLE, "--json")
+    told = json.loads(found.stdout)
+    assert told["matches_agreeing"] >= 25
+    for name, share in true_cover(later).items():
+        assert told["cover"][name]["fraction"] == pytest.approx(share, abs=0.03)
+
+
+def marks(**changed: object) -> str:
+    """Return the example's marks, some of them changed or, with None, left out."""
+    told = json.loads(MARKS.read_text())
+    told.update(changed)
+    return json.dumps({key: value for key, value in told.items() if value is not None})
+
+
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [
+        ("brown", "This is not JSON"),
+        ("[]", "Marks look so"),
+        (marks(region=None), "“region” is missing"),
+        (marks(regions=[]), "Marks have no “regions”"),
+        (marks(region=[[1, 1], [2, 2]]), "“region”"),
+        (marks(dabs={"sand": [[400, 300, 5]]}), "at least two kinds"),
+        (marks(dabs={"sand": [[400, 300, 5]], "brown": [[4000, 300, 5]]}), "Dab 1 of “brown” lies outside the picture"),
+        (marks(dabs={"sand": [[400, 300, -5]], "brown": [[40, 300, 5]]}), "radius is above 0"),
+        (marks(white=[4000, 10, 5]), "white patch lies outside"),
+        (marks(region=[[900, 10], [990, 10], [990, 90]]), "holds no part of the picture"),
+    ],
+)
+def test_marks_that_cannot_be_used_are_refused_in_words(tmp_path, written, words):
+    """Exit code 1, one sentence, nothing on the output."""
+    (tmp_path / "marks.json").write_text(written)
+    said = run("cover", EXAMPLE, "--marks", tmp_path / "marks.json", "--json")
+    assert (said.exit_code, said.stdout) == (1, "")
+    assert words in said.stderr
+
+
+def test_dabs_of_an_earlier_picture_need_white_on_both(tmp_path):
+    """Without it their colours cannot be held together."""
+    (tmp_path / "marks.json").write_text(marks(white=None))
+    said = run("cover", EXAMPLE, "--marks", tmp_path / "marks.json", "--marked-on", EXAMPLE)
+    assert said.exit_code == 1
+    assert "white or grey in view" in said.stderr
+
+
+def test_what_makes_the_figures_doubtful_is_said(tmp_path):
+    """One dab each, two of them of the same thing, and nothing white."""
+    sand = json.loads(MARKS.read_text())["dabs"]["sand"]
+    (tmp_path / "marks.json").write_text(marks(white=None, dabs={"sand": sand[:1], "dust": sand[1:2]}))
+    notes = " ".join(json.loads(run("cover", EXAMPLE, "--marks", tmp_path / "marks.json", "--json").stdout)["notes"])
+    assert "nearly the same colour" in notes
+    assert "Few dabs of sand, dust" in notes
+    assert "looks like none of your dabs" in notes
+    assert "Nothing white" in notes
+
+
+def test_a_file_that_is_no_picture_or_not_there_is_refused(tmp_path):
+    """The wrong file under the right name, and no file."""
+    (tmp_path / "sand.jpg").write_text("sand")
+    said = run("cover", tmp_path / "sand.jpg", "--marks", MARKS)
+    assert "not a picture" in said.stderr
+    assert "cannot be read" in run("cover", tmp_path / "none.jpg", "--marks", MARKS).stderr
