@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from benchmarks import chemistry, growths, parasites, pictures, reckoning, sampler
+from benchmarks import chemistry, clips, growths, parasites, pictures, reckoning, sampler
 from benchmarks.duels import run_all
 
 REPEATS = 60
@@ -74,7 +74,15 @@ def main() -> None:
                 f"ratio {row['ratio_p50']}"
             )
         results += run_all(
-            (*chemistry.DUELS, *reckoning.DUELS, *parasites.DUELS, *growths.DUELS, *pictures.DUELS, *sampler.duels())
+            (
+                *chemistry.DUELS,
+                *reckoning.DUELS,
+                *parasites.DUELS,
+                *growths.DUELS,
+                *pictures.DUELS,
+                *clips.DUELS,
+                *sampler.duels(),
+            )
         )
         if len(sys.argv) > 1:
             Path(sys.argv[1]).write_text(json.dumps(results, indent=2))

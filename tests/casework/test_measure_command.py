@@ -3,8 +3,10 @@
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 import typer
+from tests.builders.drawn_clips import DrawnClip, mp4_of
 from tests.builders.drawn_tanks import drawn_tank, true_cover
 from typer.testing import CliRunner, Result
 
@@ -107,3 +109,49 @@ def test_a_file_that_is_no_picture_or_not_there_is_refused(tmp_path):
     said = run("cover", tmp_path / "sand.jpg", "--marks", MARKS)
     assert "not a picture" in said.stderr
     assert "cannot be read" in run("cover", tmp_path / "none.jpg", "--marks", MARKS).stderr
+
+
+def test_cells_on_the_example_are_measured_to_scale():
+    """Twelve boats drawn 70 to 130 pixels long, at half a micrometre to a pixel."""
+    told = json.loads(run("cells", "examples/boats.jpg", "--um-per-pixel", "0.5", "--json").stdout)
+    truth = sorted(np.random.default_rng(4).uniform(70, 130, 12) / 2)
+    assert told["count"] == 12
+    assert sorted(one["length_um"] for one in told["cells"]) == pytest.approx(truth, rel=0.05)
+    assert told["length_um"]["low"] <= told["length_um"]["median"] <= told["length_um"]["high"]
+    said = run("cells", "examples/boats.jpg", "--um-per-pixel", "0.5", "--plus-minus", "0.02").stdout
+    assert "12 cells counted" in said
+
+
+def test_the_example_clip_glides():
+    """Boats drawn at 8 µm/s, as an MP4 with uneven times; progress is not in the answer."""
+    found = run("clip", "examples/gliding.mp4", "--um-per-pixel", "0.8", "--json")
+    told = json.loads(found.stdout)
+    assert told["manner"] == "gliding"
+    assert told["speed_um_per_s"]["median"] == pytest.approx(8.0, rel=0.05)
+    assert told["speed_um_per_s"]["q05"] <= told["speed_um_per_s"]["median"] <= told["speed_um_per_s"]["q95"]
+    assert told["tracks"] >= 5
+    assert told["moving_fraction"] > 0.8
+    assert "gliding: The middle cell" in run("clip", "examples/gliding.mp4", "--um-per-pixel", "0.8").stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("clip", EXAMPLE, "--um-per-pixel", "0.8"), "not a clip"),
+        (("clip", "examples/gliding.mp4", "--um-per-pixel", "0"), "Calibrate"),
+        (("cells", "examples/gliding.mp4", "--um-per-pixel", "0.8"), "not a picture"),
+        (("cells", "examples/boats.jpg", "--um-per-pixel", "-1"), "Calibrate"),
+    ],
+)
+def test_files_and_scales_that_are_none_are_refused(arguments, words):
+    """One sentence, exit code 1."""
+    said = run(*arguments)
+    assert said.exit_code == 1
+    assert words in said.stderr
+
+
+def test_a_clip_too_short_is_refused(tmp_path):
+    """Three frames tell no way from noise."""
+    (tmp_path / "short.mp4").write_bytes(mp4_of(DrawnClip("gliding", 8.0, seconds=0.2, seed=1)))
+    said = run("clip", tmp_path / "short.mp4", "--um-per-pixel", "0.5")
+    assert "too short: 5 frames" in said.stderr

@@ -58,7 +58,8 @@ def _cells_words(told: Cells) -> str:
     many = "One cell measured," if count == 1 else f"{count} cells measured, the middle one"
     ratio = ""
     if told.widths_um:
-        ratio = f" and {amount(median(a / b for a, b in zip(told.lengths_um, told.widths_um, strict=True)), 1)} times as long as wide"
+        middle = median(long / wide for long, wide in zip(told.lengths_um, told.widths_um, strict=True))
+        ratio = f" and {amount(middle, 1)} times as long as wide"
     return f"{many} {amount(median(told.lengths_um), 1, 'µm')} long{ratio}"
 
 
@@ -81,7 +82,7 @@ def _motion_says(told: Motion, answers: Mapping[str, bool], odds: Mapping[str, f
         return "Says nothing: too few cells were followed."
     speaks = _says(odds)
     told_of = "It answers what moves under the microscope, above."
-    return told_of if speaks == _NOTHING else f"{told_of} By its speed it speaks {speaks[len('Speaks '):]}"
+    return told_of if speaks == _NOTHING else f"{told_of} By its speed it speaks {speaks[len('Speaks ') :]}"
 
 
 _NOTHING = "Says nearly nothing."

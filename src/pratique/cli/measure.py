@@ -1,6 +1,8 @@
 """`pratique measure`: cover, cells and movement on photographs and clips. Needs no household."""
 
 import json
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -9,6 +11,7 @@ import typer
 from pratique.cli.sending import refused
 
 _Photo = Annotated[Path, typer.Argument(help="A photograph: JPEG, PNG or WebP.", show_default=False)]
+_Scale = Annotated[float, typer.Option(help="Micrometres to a pixel, from a stage micrometer.", show_default=False)]
 _Json = Annotated[bool, typer.Option("--json", help="Print it for a script.")]
 
 
@@ -16,6 +19,8 @@ def register(app: typer.Typer) -> None:
     """Add the group."""
     group = typer.Typer(help="Measure growths on photographs and clips.", no_args_is_help=True)
     group.command("cover")(cover_command)
+    group.command("cells")(cells_command)
+    group.command("clip")(clip_command)
     app.add_typer(group, name="measure")
 
 
@@ -53,6 +58,76 @@ def cover_command(
         typer.echo(f"{percent(one.fraction):>9}  {name} ({percent(one.low)} to {percent(one.high)})")
     for note in found.notes:
         typer.echo(note)
+
+
+def cells_command(
+    photo: _Photo,
+    um_per_pixel: _Scale,
+    plus_minus: Annotated[float, typer.Option(help="Error of the scale, 95 %, in the same unit.")] = 0.0,
+    as_json: _Json = False,
+) -> None:
+    """Find the cells on a microscope still and say how long and wide they are, and how sure their number is."""
+    from pratique.casework.measuring.cells import cells_on, count_words, scale_for, sizes_json  # noqa: PLC0415
+    from pratique.casework.measuring.decoding import NotDecoded  # noqa: PLC0415
+    from pratique.casework.words import amount  # noqa: PLC0415
+    from pratique.casework.words import plus_minus as with_error
+    from pratique.science.chemistry.domain import DomainError  # noqa: PLC0415
+
+    try:
+        found = cells_on(_content(photo))
+        told = sizes_json(found, scale_for(found, um_per_pixel, plus_minus))
+    except (NotDecoded, DomainError) as problem:
+        raise refused({str(photo): str(problem)}) from None
+    if as_json:
+        typer.echo(json.dumps(told, ensure_ascii=False, allow_nan=False))
+        return
+    for one in told["cells"]:
+        length = with_error(one["length_um"], one["length_plus_minus_um"], 1, "µm")
+        typer.echo(f"{one['cell']:>5}  {length} long, {amount(one['width_um'], 1, 'µm')} wide")
+    typer.echo(f"{count_words(len(told['cells']))}; {told['cut_by_border']} more are cut by the border.")
+
+
+def clip_command(
+    clip: Annotated[Path, typer.Argument(help="A clip: MP4, MOV, WebM, MKV or AVI.", show_default=False)],
+    um_per_pixel: _Scale,
+    as_json: _Json = False,
+) -> None:
+    """Follow the cells on a microscope clip and say how fast and in what manner they move."""
+    from pratique.casework.measuring.clips import measure_clip  # noqa: PLC0415 - loaded where it is used
+    from pratique.casework.measuring.decoding import NotDecoded  # noqa: PLC0415
+    from pratique.casework.words import amount, percent  # noqa: PLC0415
+    from pratique.science.chemistry.domain import DomainError  # noqa: PLC0415
+
+    try:
+        with _progress() as seen:
+            found = measure_clip(_content(clip), um_per_pixel, seen)
+    except (NotDecoded, DomainError) as problem:
+        raise refused({str(clip): str(problem)}) from None
+    if as_json:
+        typer.echo(json.dumps(found.to_json(), ensure_ascii=False, allow_nan=False))
+        return
+    told = found.found
+    typer.echo(f"{told.manner}: {told.why}")
+    low, high = told.median_interval
+    typer.echo(
+        f"The middle cell of {len(told.tracks)} followed: {amount(told.median_um_per_s, 1, 'µm/s')} "
+        f"({amount(low, 1)} to {amount(high, 1)}); {percent(told.moving_fraction)} move."
+    )
+    for note in found.notes:
+        typer.echo(note)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int], None]]:
+    """Show how many frames are done, beside the answer and not in it."""
+    from rich.console import Console  # noqa: PLC0415 - loaded where it is used
+    from rich.progress import Progress, SpinnerColumn, TextColumn  # noqa: PLC0415
+
+    with Progress(
+        SpinnerColumn(), TextColumn("{task.completed} frames"), console=Console(stderr=True), transient=True
+    ) as shown:
+        task = shown.add_task("frames", total=None)
+        yield lambda number: shown.update(task, completed=number)
 
 
 def _content(file: Path) -> bytes:

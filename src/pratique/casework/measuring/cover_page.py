@@ -66,7 +66,7 @@ def cover_sheet(
         tools=_TOOLS,
         marks=text,
         polygon=" ".join(f"{x},{y}" for x, y in places.get(REGION, ())),
-        dabs=tuple((name, *one) for name, some in places.items() if name != REGION for one in some),
+        dabs=tuple((name, one[0], one[1], one[2]) for name, some in places.items() if name != REGION for one in some),
         earlier=tuple(one for one, _ in earlier),
         on=on,
         on_words=next((one.words for one, _ in earlier if one.sha256 == on), ""),
@@ -121,9 +121,7 @@ def _case(household: Household, photo: Photo, given: Mapping[str, str]) -> str:
     return next((one for one in about if one in household.cases), "")
 
 
-def _earlier(
-    household: Household, case: str, photo: Photo, now: datetime
-) -> tuple[tuple[EarlierMarks, Marks], ...]:
+def _earlier(household: Household, case: str, photo: Photo, now: datetime) -> tuple[tuple[EarlierMarks, Marks], ...]:
     """Return the photos of the same growth with marks of their own, the newest first."""
     if not case:
         return ()

@@ -1,4 +1,5 @@
-"""The process that decodes one file and ends: `python -m …decode_worker picture|clip|bare`, the file on its standard input.
+"""The process that decodes one file and ends: `python -m …decode_worker picture|clip|bare`, the file on standard
+input.
 
 It answers with one line of JSON and then the pixels; for a clip, so for each frame. It bounds its own memory and time
 before it looks at the first byte.

@@ -120,7 +120,7 @@ def _run(arguments: list[str], seconds: str, **source: Any) -> bytes:
         )
     except subprocess.TimeoutExpired:
         raise NotDecoded(_ENDED_BADLY) from None
-    return done.stdout
+    return bytes(done.stdout)
 
 
 def _frames(stream: IO[bytes]) -> Iterator[Frame]:

@@ -40,7 +40,10 @@ def whole_marks(found: dict[str, list[list[float]]]) -> Marks:
     missing = missing_of(found)
     if missing:
         raise MarksRefused(f"Still to set: {', '.join(missing)}.")
-    told = {REGION: found[REGION], "dabs": {name: one for name, one in found.items() if name not in {REGION, WHITE}}}
+    told: dict[str, object] = {
+        REGION: found[REGION],
+        "dabs": {name: one for name, one in found.items() if name not in {REGION, WHITE}},
+    }
     if WHITE in found:
         told[WHITE] = found[WHITE][-1]
     return read_marks(json.dumps(told))

@@ -13,7 +13,10 @@ from pratique.web.entries.rows import told_of
 from pratique.web.frame import household_of
 
 _MEDIA_TYPES = {
-    **{".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"},
+    ".jpg": "image/jpeg",
+    ".jpeg": "image/jpeg",
+    ".png": "image/png",
+    ".webp": "image/webp",
     **{f".{extension}": media_type for media_type, extension in CLIP_EXTENSIONS.items()},
 }
 
