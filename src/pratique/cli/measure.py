@@ -67,24 +67,23 @@ def cells_command(
     as_json: _Json = False,
 ) -> None:
     """Find the cells on a microscope still and say how long and wide they are, and how sure their number is."""
-    from pratique.casework.measuring.cells import cells_on, count_words, scale_for, sizes_json  # noqa: PLC0415
+    from pratique.casework.measuring import cells  # noqa: PLC0415 - loaded where it is used
     from pratique.casework.measuring.decoding import NotDecoded  # noqa: PLC0415
     from pratique.casework.words import amount  # noqa: PLC0415
-    from pratique.casework.words import plus_minus as with_error
     from pratique.science.chemistry.domain import DomainError  # noqa: PLC0415
 
     try:
-        found = cells_on(_content(photo))
-        told = sizes_json(found, scale_for(found, um_per_pixel, plus_minus))
+        found = cells.cells_on(_content(photo))
+        kept = cells.accepted(found, cells.scale_for(found, um_per_pixel, plus_minus))
     except (NotDecoded, DomainError) as problem:
         raise refused({str(photo): str(problem)}) from None
     if as_json:
-        typer.echo(json.dumps(told, ensure_ascii=False, allow_nan=False))
+        typer.echo(json.dumps(cells.sizes_json(found, kept), ensure_ascii=False, allow_nan=False))
         return
-    for one in told["cells"]:
-        length = with_error(one["length_um"], one["length_plus_minus_um"], 1, "µm")
-        typer.echo(f"{one['cell']:>5}  {length} long, {amount(one['width_um'], 1, 'µm')} wide")
-    typer.echo(f"{count_words(len(told['cells']))}; {told['cut_by_border']} more are cut by the border.")
+    for number, size in zip(kept.numbers, kept.sizes, strict=True):
+        length = f"{amount(size.length.value, 1)} ± {amount(size.length.plus_minus, 1, 'µm')}"
+        typer.echo(f"{number + 1:>5}  {length} long, {amount(size.width.value, 1, 'µm')} wide")
+    typer.echo(f"{cells.count_words(len(kept.sizes))}; {found.cut_by_border} more are cut by the border.")
 
 
 def clip_command(
