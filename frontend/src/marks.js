@@ -1,7 +1,6 @@
-// Marks on a photo: a tap adds a place to the line of the kind chosen. The lines are the truth: they can be typed, and
+// Marks on a photo: a tap adds a place to the line of what was chosen. The lines are the truth: they can be typed, and
 // are what is sent; the drawing follows them.
 const SHAPES = "http://www.w3.org/2000/svg";
-const REGION = "region";
 
 function linesOf(form) {
   const found = new Map();
@@ -24,45 +23,80 @@ function write(form, lines) {
   draw(form);
 }
 
+function toolOf(form, name) {
+  return form.querySelector(`[name=tool][value="${CSS.escape(name)}"]`);
+}
+
 function shape(name, attributes) {
   const made = document.createElementNS(SHAPES, name);
   for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
   return made;
 }
 
-function drawn(name, places) {
+function layered(name, attributes) {
+  return ["under", "over"].map((layer) => shape(name, { ...attributes, class: layer }));
+}
+
+function pairs(places, dot) {
+  const found = [];
+  for (let at = 0; at < places.length; at += 2) {
+    const ends = places.slice(at, at + 2);
+    found.push(...layered("polyline", { points: ends.join(" ") }));
+    for (const [cx, cy] of ends) found.push(...layered("circle", { cx, cy, r: dot }));
+  }
+  return found;
+}
+
+function drawn(form, name, places) {
   const numbers = places.map((one) => one.split(/\s+/).map((text) => Number.parseFloat(text.replace(",", "."))));
   const sound = numbers.filter((one) => one.every(Number.isFinite));
-  if (name === REGION) {
-    const points = sound.map(([x, y]) => `${x},${y}`).join(" ");
-    return ["under", ""].map((layer) => shape("polygon", { points, class: layer }));
+  switch (toolOf(form, name)?.dataset.shape) {
+    case "polygon":
+      return layered("polygon", { points: sound.map(([x, y]) => `${x},${y}`).join(" ") });
+    case "pair":
+      return pairs(sound, form.querySelector("svg").viewBox.baseVal.width / 150);
+    default:
+      return sound.flatMap(([cx, cy, r]) => layered("circle", { cx, cy, r }));
   }
-  return sound.flatMap(([cx, cy, r]) => ["under", name].map((layer) => shape("circle", { cx, cy, r, class: layer })));
 }
 
 function draw(form) {
   const lines = linesOf(form);
-  form.querySelector("[data-drawn]").replaceChildren(...[...lines].flatMap(([name, places]) => drawn(name, places)));
+  const shapes = [...lines].flatMap(([name, places]) => drawn(form, name, places));
+  form.querySelector("[data-drawn]").replaceChildren(...shapes);
   const chosen = form.elements.namedItem("tool").value;
-  const words = form.querySelector("[name=tool]:checked + span").textContent;
+  const words = form.querySelector("[name=tool]:checked + span").textContent.trim();
   const count = lines.get(chosen)?.length ?? 0;
   form.querySelector("[data-next]").textContent = `Tap the photo: ${words}${count ? `, ${count} set` : ""}`;
 }
 
+function leaveOut(form, target) {
+  const cell = target.closest("[data-cell]");
+  if (!cell) return;
+  const box = form.querySelector(`[data-reject="${cell.dataset.cell}"]`);
+  box.checked = !box.checked;
+  cell.classList.toggle("rejected", box.checked);
+}
+
 function tapped(event) {
   const drawing = event.target.closest?.("form[data-marks] svg");
-  if (!drawing) return;
-  const form = drawing.closest("form");
-  const tools = form.elements.namedItem("tool");
-  if (!tools) return;
+  const form = drawing?.closest("form");
+  const tool = form?.querySelector("[name=tool]:checked");
+  if (!tool) return;
+  if (tool.dataset.shape === "cell") {
+    leaveOut(form, event.target);
+    return;
+  }
   const box = drawing.getBoundingClientRect();
   const { width, height } = drawing.viewBox.baseVal;
   const place = [(event.clientX - box.left) * (width / box.width), (event.clientY - box.top) * (height / box.height)];
-  if (tools.value !== REGION) place.push(Number.parseFloat(form.dataset.dabPx));
+  if (tool.dataset.shape === "dab") place.push(Number.parseFloat(form.dataset.dabPx));
   const lines = linesOf(form);
-  const text = place.map((one) => String(Math.round(one * 10) / 10)).join(" ");
-  // There is one white place; a later tap moves it.
-  lines.set(tools.value, tools.value === "white" ? [text] : [...(lines.get(tools.value) ?? []), text]);
+  const before = lines.get(tool.value) ?? [];
+  const most = Number.parseInt(tool.dataset.most ?? "0", 10);
+  // Where only so many fit, a tap beyond them begins anew.
+  const kept = most && before.length >= most ? [] : before;
+  lines.set(tool.value, [...kept, place.map((one) => String(Math.round(one * 10) / 10)).join(" ")]);
   write(form, lines);
 }
 
@@ -82,7 +116,10 @@ document.addEventListener("click", (event) => {
 });
 document.addEventListener("input", (event) => {
   const form = event.target.closest?.("form[data-marks]");
-  if (form?.elements.namedItem("tool")) draw(form);
+  if (!form?.elements.namedItem("tool")) return;
+  const { reject } = event.target.dataset;
+  if (reject) form.querySelector(`[data-cell="${reject}"]`).classList.toggle("rejected", event.target.checked);
+  else draw(form);
 });
 for (const form of document.querySelectorAll("form[data-marks]")) {
   if (!form.elements.namedItem("tool")) continue;

@@ -116,6 +116,7 @@ SECURE_CSP = {
     "script-src": [CSP.SELF],
     "style-src": [CSP.SELF],
     "img-src": [CSP.SELF, "blob:"],
+    "media-src": [CSP.SELF],
     "connect-src": [CSP.SELF],
     "manifest-src": [CSP.SELF],
     "form-action": [CSP.SELF],

@@ -19,6 +19,7 @@ class MeasuredClip:
 
     found: Motion
     notes: tuple[str, ...]
+    frame_width_px: int
 
     def to_json(self) -> dict[str, object]:
         """Return it for a script; intervals are 95 %."""
@@ -61,7 +62,7 @@ def measure_clip(content: bytes, um_per_px: float, seen: Callable[[int], None] =
             raise NotDecoded("No frame of this clip could be decoded; save it as an MP4 file and try again.")
         # A frame made smaller has larger pixels.
         found = measured_motion(_told(chain([first], frames), seen), um_per_px / first.shrunk)
-    return MeasuredClip(found, _notes(found))
+    return MeasuredClip(found, _notes(found), first.grey.shape[1])
 
 
 def _told(frames: Iterator[Frame], seen: Callable[[int], None]) -> Iterator[tuple[float, Grey]]:

@@ -9,6 +9,7 @@ from pratique.casework.measuring.cover import MeasuredCover, measure_cover
 from pratique.casework.measuring.cover_marks import Marks, MarksRefused, read_marks
 from pratique.casework.measuring.decoding import NotDecoded
 from pratique.casework.measuring.marks_text import REGION, WHITE, marks_of, missing_of, whole_marks
+from pratique.casework.measuring.stored import case_asked, content_of
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.cover import CoverSheet, EarlierMarks, MarkTool
 from pratique.casework.sheets.growth import CandidateLine
@@ -19,16 +20,15 @@ from pratique.casework.writing.moments import local_text
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Photo
 from pratique.ledger.kinds.measured import Cover, CoverShare
-from pratique.ledger.photos import photo_path
 from pratique.ledger.queries import entries_about
 from pratique.science.chemistry.domain import DomainError
 
 # What it grows on comes first, then what grows; any other name may be typed.
 KINDS = ("sand", "rock", "glass", "brown", "golden", "red", "green", "dark")
 _TOOLS = (
-    MarkTool(REGION, "Region’s corner"),
+    MarkTool(REGION, "Region’s corner", shape="polygon"),
     *(MarkTool(one, one.capitalize()) for one in KINDS),
-    MarkTool(WHITE, "Something white"),
+    MarkTool(WHITE, "Something white", most=1),
 )
 
 
@@ -47,7 +47,7 @@ def cover_sheet(
     household: Household, photo: Photo, given: Mapping[str, str], *, taken_at: datetime, now: datetime
 ) -> CoverSheet:
     """Return the page of a photo with the marks set so far, and the cover once they are whole."""
-    case = _case(household, photo, given)
+    case = case_asked(household, photo.subjects, given)
     earlier = _earlier(household, case, photo, now)
     on = given.get("on", "") if given.get("on", "") in {one.sha256 for one, _ in earlier} else ""
     text = given.get("marks", "")
@@ -92,7 +92,7 @@ def _size(told: Told) -> int:
 
 def _told(sha256: str, marks: Marks, on: str) -> Told:
     try:
-        found = measure_cover(_content(sha256), marks, _content(on) if on else None)
+        found = measure_cover(content_of(sha256), marks, content_of(on) if on else None)
     except (NotDecoded, MarksRefused, DomainError) as refused:
         return Told(None, (), (), str(refused), {})
     shares = tuple(
@@ -104,21 +104,6 @@ def _told(sha256: str, marks: Marks, on: str) -> Told:
 
 def _overlays(found: MeasuredCover) -> dict[str, bytes]:
     return {name: found.overlay_jpeg(name) for name in found.found.shares}
-
-
-def _content(sha256: str) -> bytes:
-    path = photo_path(sha256)
-    if path is None:
-        raise NotDecoded("The picture's file is missing from this home; restore it from an export.")
-    return path.read_bytes()
-
-
-def _case(household: Household, photo: Photo, given: Mapping[str, str]) -> str:
-    asked = given.get("case", "")
-    if asked in household.cases:
-        return asked
-    about = [one.removeprefix("case/") for one in photo.subjects if one.startswith("case/")]
-    return next((one for one in about if one in household.cases), "")
 
 
 def _earlier(household: Household, case: str, photo: Photo, now: datetime) -> tuple[tuple[EarlierMarks, Marks], ...]:
@@ -189,7 +174,7 @@ def _step(
 
 def cover_overlay(household: Household, photo: Photo, given: Mapping[str, str], *, now: datetime) -> bytes | None:
     """Return the photo with the kind asked for outlined, as JPEG; None where its marks give none."""
-    earlier = _earlier(household, _case(household, photo, given), photo, now)
+    earlier = _earlier(household, case_asked(household, photo.subjects, given), photo, now)
     on = given.get("on", "") if given.get("on", "") in {one.sha256 for one, _ in earlier} else ""
     marks, _ = _whole(_places(given.get("marks", ""))[0], on, earlier)
     return None if marks is None else told_of(photo.sha256, marks, on).overlays.get(given.get("tint", ""))

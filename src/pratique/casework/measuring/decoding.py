@@ -26,16 +26,18 @@ class NotDecoded(ValueError):
 
 @dataclass(frozen=True)
 class Decoded:
-    """A picture upright: sRGB `pixels` (height, width, 3), made smaller by `shrunk` (1 or less) from its own size."""
+    """A picture upright: sRGB `pixels` (height, width, 3), made smaller from its own size: `shrunk`
+    (1 or less) of its pixels stand for one of the file, along a side.
+    """
 
     pixels: NDArray[np.uint8]
     width_px: int
     height_px: int
+    shrunk: float
 
-    @property
-    def shrunk(self) -> float:
-        """Return how many pixels here stand for one of the file, along a side."""
-        return float(self.pixels.shape[1]) / self.width_px
+    def without_pixels(self) -> "Decoded":
+        """Return how the picture was decoded, without the picture."""
+        return Decoded(self.pixels[:0], self.width_px, self.height_px, self.shrunk)
 
 
 def decode_picture(content: bytes, most_pixels: int) -> Decoded:
@@ -48,7 +50,7 @@ def decode_picture(content: bytes, most_pixels: int) -> Decoded:
     line, _, body = said.partition(b"\n")
     told = _told(line)
     pixels = np.frombuffer(body, dtype=np.uint8).reshape(told["height"], told["width"], 3)
-    return Decoded(pixels, told["full_width"], told["full_height"])
+    return Decoded(pixels, told["full_width"], told["full_height"], told["width"] / told["full_width"])
 
 
 @dataclass(frozen=True)

@@ -49,6 +49,20 @@ def whole_marks(found: dict[str, list[list[float]]]) -> Marks:
     return read_marks(json.dumps(told))
 
 
+def pairs_of(text: str) -> dict[str, list[tuple[float, float, float, float]]]:
+    """Return pairs of points by name, from lines such as `scale: 10 20; 400 22`. Raises MarksRefused.
+
+    A point without its other end is waited for.
+    """
+    found: dict[str, list[tuple[float, float, float, float]]] = {}
+    for line in filter(None, (one.strip() for one in text.splitlines())):
+        name, _, places = line.partition(":")
+        points = [_place(name.strip(), one, 2) for one in places.split(";") if one.strip()]
+        pairs = zip(points[::2], points[1::2], strict=False)
+        found[name.strip().casefold()] = [(one[0], one[1], other[0], other[1]) for one, other in pairs]
+    return found
+
+
 def missing_of(found: dict[str, list[list[float]]]) -> list[str]:
     """Return what is still to set before anything can be measured, in words."""
     kinds = [name for name in found if name not in {REGION, WHITE}]

@@ -8,10 +8,12 @@ from pratique.casework.sheets.lines import NextStep
 
 @dataclass(frozen=True, slots=True)
 class MarkTool:
-    """One thing the next tap can mark."""
+    """One thing the next tap can mark: a corner of a polygon or a dab; `most` is how many of it there can be."""
 
     name: str
     words: str
+    shape: str = "dab"
+    most: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,4 +48,28 @@ class CoverSheet:
     tinted: str
     kinds: tuple[str, ...]
     notes: tuple[str, ...]
+    step: NextStep | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointsSheet:
+    """One point of a photo, enlarged, to say what it is; and the shares once every point was judged."""
+
+    sha256: str
+    width_px: int
+    height_px: int
+    case: str
+    case_name: str
+    marks: str
+    judged: str
+    number: int
+    count: int
+    view: str
+    across: float
+    down: float
+    reach: float
+    kinds: tuple[str, ...]
+    problem: str
+    bars: tuple[CandidateLine, ...]
+    unsure: int
     step: NextStep | None

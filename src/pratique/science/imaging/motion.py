@@ -1,7 +1,7 @@
 """How cells on a clip move: followed one by one, freed of the water's drift, and summed up in a manner of moving."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -21,7 +21,10 @@ _DRAWS = 400
 
 @dataclass(frozen=True)
 class Motion:
-    """A whole clip. Speeds are of the cells that move, or of all where hardly any does; intervals are 95 %."""
+    """A whole clip. Speeds are of the cells that move, or of all where hardly any does; intervals are 95 %.
+
+    `ways_px` are the places (n, 2) of each cell followed, on the frames as they were given.
+    """
 
     tracks: tuple[TrackMotion, ...]
     manner: Manner
@@ -35,6 +38,7 @@ class Motion:
     drift: Drift
     frames: int
     seconds: float
+    ways_px: tuple[Floats, ...] = ()
 
     @property
     def crossings(self) -> int:
@@ -72,7 +76,8 @@ def measured_motion(frames: Iterable[tuple[float, Grey]], um_per_px: float) -> M
     paths = [path_of(one, um_per_px) for one in kept]
     drift = drift_of(paths)
     tracks = tuple(measured_track(one.without(drift.um_per_s)) for one in paths)
-    return _summed_up(tracks, drift, count, last - first)
+    ways = tuple(np.array(one.middles_px) for one in kept)
+    return replace(_summed_up(tracks, drift, count, last - first), ways_px=ways)
 
 
 def _require_long_enough(count: int, seconds: float) -> None:

@@ -1,6 +1,7 @@
 """Stored pictures: the file itself, and a page to look at it."""
 
 import re
+from pathlib import Path
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -22,13 +23,29 @@ _MEDIA_TYPES = {
 
 
 @require_safe
-def photo_file(request: HttpRequest, sha256: str) -> FileResponse:  # noqa: ARG001 - Django passes it
+def photo_file(request: HttpRequest, sha256: str) -> FileResponse | HttpResponse:
     """Give the stored file; its name is its content's hash, so it never changes."""
     path = photo_path(sha256) if re.fullmatch(r"[0-9a-f]{64}", sha256) else None
     if path is None:
         raise Http404
-    response = FileResponse(path.open("rb"), content_type=_MEDIA_TYPES[path.suffix])
+    response = _ranged(request, path) or FileResponse(path.open("rb"), content_type=_MEDIA_TYPES[path.suffix])
     response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
+    response.headers["Accept-Ranges"] = "bytes"
+    return response
+
+
+def _ranged(request: HttpRequest, path: Path) -> HttpResponse | None:
+    """Give the one part of a file that was asked for (RFC 9110, 14.2): phones ask for clips in parts, or play none."""
+    asked = re.fullmatch(r"bytes=(\d+)-(\d*)", request.headers.get("Range", ""))
+    size = path.stat().st_size
+    if asked is None or int(asked[1]) >= size:
+        return None
+    first, last = int(asked[1]), min(int(asked[2] or size - 1), size - 1)
+    with path.open("rb") as file:
+        file.seek(first)
+        part = file.read(max(0, last - first + 1))
+    response = HttpResponse(part, status=206, content_type=_MEDIA_TYPES[path.suffix])
+    response.headers["Content-Range"] = f"bytes {first}-{last}/{size}"
     return response
 
 
@@ -41,7 +58,7 @@ def photo_page(request: HttpRequest, sha256: str) -> HttpResponse:
     return render(request, "pratique/entries/photo.html", {"told": told_of(entry, household_of(request))})
 
 
-def newest_entry_of(sha256: str) -> Recorded | None:
-    """Return the entry that last spoke of a stored picture, or None for one no entry speaks of."""
-    rows = Entry.objects.filter(kind="photo", payload__contains=sha256).order_by("-seq")
+def newest_entry_of(sha256: str, kind: str = "photo") -> Recorded | None:
+    """Return the entry that last spoke of a stored picture or clip, or None for one no entry speaks of."""
+    rows = Entry.objects.filter(kind=kind, payload__contains=sha256).order_by("-seq")
     return next((one for row in rows if (one := Recorded.of(row)).raw.get("sha256") == sha256), None)

@@ -5,9 +5,13 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from pratique.casework.measuring.cells_page import cells_sheet
+from pratique.casework.measuring.clip_page import clip_sheet
 from pratique.casework.measuring.cover_page import cover_overlay, cover_sheet
+from pratique.casework.measuring.points_page import points_sheet
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.care import Photo
+from pratique.ledger.kinds.measured import Clip
 from pratique.web.entries.photos import newest_entry_of
 from pratique.web.frame import household_of
 
@@ -42,3 +46,30 @@ def cover_seen(request: HttpRequest, sha256: str) -> HttpResponse:
     response = HttpResponse(picture, content_type="image/jpeg")
     response.headers["Cache-Control"] = "private, max-age=3600"
     return response
+
+
+@require_safe
+def cells_page(request: HttpRequest, sha256: str) -> HttpResponse:
+    """Show a microscope still with its scale, the cells found on it, and their sizes."""
+    entry, photo = _photo(sha256)
+    rejected = [int(one) for one in request.GET.getlist("rejected") if one.isdecimal()]
+    sheet = cells_sheet(household_of(request), photo, _given(request), taken_at=entry.happened_at, rejected=rejected)
+    return render(request, "pratique/measuring/cells.html", {"sheet": sheet})
+
+
+@require_safe
+def clip_page(request: HttpRequest, sha256: str) -> HttpResponse:
+    """Show a microscope clip, and how its cells move once its scale is given."""
+    entry = newest_entry_of(sha256, kind="clip")
+    if entry is None or not isinstance(entry.payload, Clip):
+        raise Http404
+    sheet = clip_sheet(household_of(request), entry.payload, _given(request), taken_at=entry.happened_at)
+    return render(request, "pratique/measuring/clip.html", {"sheet": sheet})
+
+
+@require_safe
+def points_page(request: HttpRequest, sha256: str) -> HttpResponse:
+    """Show one point of a photo, enlarged; every answer goes along in the address."""
+    entry, photo = _photo(sha256)
+    sheet = points_sheet(household_of(request), photo, _given(request), taken_at=entry.happened_at)
+    return render(request, "pratique/measuring/points.html", {"sheet": sheet})
