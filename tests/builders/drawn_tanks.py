@@ -50,13 +50,23 @@ class DrawnTank:
 
 
 def drawn_tank(
-    seed: int, *, width: int = 800, height: int = 600, day: int = 0, moved: bool = False, quality: int | None = None
+    seed: int,
+    *,
+    width: int = 800,
+    height: int = 600,
+    day: int = 0,
+    moved: bool = False,
+    quality: int | None = None,
+    brown: float | None = None,
 ) -> DrawnTank:
-    """Draw the tank of a seed; another `day` is the same sand and rock in another light, with more or less growth."""
+    """Draw the tank of a seed; another `day` is the same sand and rock in another light, with more or less growth.
+
+    `brown` is the share of the picture the brown film lies on, where it is not left to chance.
+    """
     scene, today = np.random.default_rng(seed), np.random.default_rng([seed, 1 + day])
     size = (height, width)
     classes = ("sand", "brown", *(name for name in ("red", "green", "rock") if scene.random() < 0.5))
-    shows, light_of_things = _things(scene, today, size, classes)
+    shows, light_of_things = _things(scene, today, size, classes, brown)
     card = (0.92 * width, 0.9 * height, 0.03 * width)
     _card(light_of_things, card)
     lit = light_of_things * _light(today, size)
@@ -83,7 +93,11 @@ def _linear(colour: tuple[int, int, int]) -> Field:
 
 
 def _things(
-    scene: np.random.Generator, today: np.random.Generator, size: tuple[int, int], classes: tuple[str, ...]
+    scene: np.random.Generator,
+    today: np.random.Generator,
+    size: tuple[int, int],
+    classes: tuple[str, ...],
+    brown: float | None,
 ) -> tuple[NDArray[np.uint8], Field]:
     """Return what each pixel shows, and the light it gives back of full light."""
     shows = np.zeros(size, dtype=np.uint8)
@@ -93,6 +107,8 @@ def _things(
         rng = scene if name == "rock" else today
         lies = noise(scene, size, 90.0) + 0.35 * noise(rng, size, 30.0) + 0.2 * noise(rng, size, 8.0)
         share = rng.uniform(0.03, 0.6 if name == "brown" else 0.2)
+        if name == "brown" and brown is not None:
+            share = brown
         edge = float(np.quantile(lies, 1.0 - share))
         there = np.clip((lies - edge) / 0.08 + 0.5, 0.0, 1.0)  # the film thins out over a few pixels
         thick = np.clip(0.93 + 0.06 * noise(rng, size, 25.0), 0.7, 1.0) if name != "rock" else 1.0

@@ -9,6 +9,9 @@ from PIL import Image
 from pytest_django.plugin import DjangoDbBlocker
 from tests.unit.demo.telling import NOW, ZONE, story
 
+from pratique.casework.measuring.cover import measure_cover
+from pratique.casework.measuring.cover_marks import read_marks
+from pratique.demo.drawn import PICTURES, picture, sand
 from pratique.demo.loading import load_demo
 from pratique.ledger.append import append
 from pratique.ledger.entries import NewEntry, new_entry_id
@@ -65,13 +68,26 @@ def test_entries_of_the_one_who_tries_it_out_do_not_stop_it():
     assert load_demo(NOW, zone=ZONE) == 0
 
 
-def test_the_picture_is_in_the_store_and_says_what_it_is():
-    """The one picture was drawn by the simulator, its caption says so, and its file opens at the size told."""
-    (entry,) = entries_about("case/brown-dust", ["photo"])
-    photo = entry.payload
-    assert isinstance(photo, Photo)
-    assert "Drawn by the simulator" in photo.words
-    path = photo_path(photo.sha256)
-    assert path is not None
-    with Image.open(path) as picture:
-        assert (picture.width, picture.height, picture.format) == (photo.width_px, photo.height_px, "JPEG")
+def test_the_pictures_are_in_the_store_and_say_what_they_are():
+    """Each was drawn by the simulator, its caption says so, and its file opens at the size told."""
+    entries = entries_about("case/brown-dust", ["photo"])
+    assert len(entries) == len(PICTURES)
+    for entry in entries:
+        photo = entry.payload
+        assert isinstance(photo, Photo)
+        assert "Drawn by the simulator" in photo.words
+        path = photo_path(photo.sha256)
+        assert path is not None
+        with Image.open(path) as shown:
+            assert (shown.width, shown.height, shown.format) == (photo.width_px, photo.height_px, "JPEG")
+
+
+def test_the_cover_written_down_is_what_the_pictures_give():
+    """Measured anew by the marks of the first picture, to a tenth of a per cent; the newest is left to the visitor."""
+    marks = read_marks(sand().marks)
+    for name, shares in sand().shares.items():
+        found = measure_cover(picture(name), marks, None if name == "first" else picture("first")).found.shares
+        for one in shares:
+            told = found[one.name]
+            assert (one.low, one.fraction, one.high) == pytest.approx((told.low, told.fraction, told.high), abs=0.001)
+    assert set(PICTURES) - set(sand().shares) == {"newest"}

@@ -157,8 +157,8 @@ def _chart(facts: Facts, name: str, kind: str, covers: _Covers) -> Chart:
         if share.name == kind
     ]
     return Chart(
-        title=f"Cover of {name}: {kind}",
-        description=f"How much of the marked region is {kind}, in per cent, with the 95 % interval of each photo.",
+        title=f"Cover: {kind}",
+        description=f"How much of the marked region of {name} is {kind}, in per cent, with the 95 % interval of each photo.",
         unit="%",
         decimals=0,
         start=covers[0][0].happened_at,

@@ -6,7 +6,7 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from pratique.demo.chance import SEED
-from pratique.demo.drawing import brown_dust
+from pratique.demo.drawn import PICTURES, picture
 from pratique.demo.ids import bits_of, story_day
 from pratique.demo.story.diary import Told
 from pratique.demo.story.telling import tell
@@ -48,7 +48,8 @@ def load_demo(
     there = {bits_of(entry_id) for entry_id in Entry.objects.values_list("id", flat=True).iterator()}
     missing = [told for told in tell(seed, today, zone, now) if bits_of(told.entry.id) not in there]
     # Before the entries: one that names a picture must find it in the store.
-    store(brown_dust(seed), "jpg")
+    for name in PICTURES:
+        store(picture(name), "jpg")
     done = 0
     for sitting in _sittings(missing):
         append([told.entry for told in sitting], now=sitting[-1].recorded_at)

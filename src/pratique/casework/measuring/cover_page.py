@@ -15,7 +15,7 @@ from pratique.casework.sheets.cover import CoverSheet, EarlierMarks, MarkTool
 from pratique.casework.sheets.growth import CandidateLine
 from pratique.casework.sheets.lines import NextStep
 from pratique.casework.words import short_day
-from pratique.casework.writing.cover import share_lines
+from pratique.casework.writing.cover import rounded_share, share_lines
 from pratique.casework.writing.moments import local_text
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Photo
@@ -95,10 +95,7 @@ def _told(sha256: str, marks: Marks, on: str) -> Told:
         found = measure_cover(content_of(sha256), marks, content_of(on) if on else None)
     except (NotDecoded, MarksRefused, DomainError) as refused:
         return Told(None, (), (), str(refused), {})
-    shares = tuple(
-        CoverShare(name=name, fraction=round(one.fraction, 6), low=round(one.low, 6), high=round(one.high, 6))
-        for name, one in found.found.shares.items()
-    )
+    shares = tuple(rounded_share(name, one.fraction, one.low, one.high) for name, one in found.found.shares.items())
     return Told(found.to_json(), shares, found.notes, "", _overlays(found))
 
 

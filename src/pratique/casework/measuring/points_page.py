@@ -11,11 +11,10 @@ from pratique.casework.measuring.stored import case_asked
 from pratique.casework.sheets.cover import PointsSheet
 from pratique.casework.sheets.growth import CandidateLine
 from pratique.casework.sheets.lines import NextStep
-from pratique.casework.writing.cover import share_lines
+from pratique.casework.writing.cover import rounded_share, share_lines
 from pratique.casework.writing.moments import local_text
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.care import Photo
-from pratique.ledger.kinds.measured import CoverShare
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.imaging.points import PointShare, spread_points, spread_share
 from pratique.science.imaging.regions import region_mask
@@ -95,10 +94,7 @@ def _shares(judged: list[str]) -> tuple[tuple[str, PointShare], ...]:
 def _step(
     household: Household, case: str, photo: Photo, shares: tuple[tuple[str, PointShare], ...], taken_at: datetime
 ) -> NextStep:
-    kept = [
-        CoverShare(name=name, fraction=round(one.fraction, 6), low=round(one.low, 6), high=round(one.high, 6))
-        for name, one in shares
-    ]
+    kept = [rounded_share(name, one.fraction, one.low, one.high) for name, one in shares]
     answers = (
         ("case", case),
         ("shares", share_lines(kept)),

@@ -17,14 +17,15 @@ from pratique.casework.writing.numbers import plain
 from pratique.casework.writing.options import MOMENT, WORDS, with_initial
 from pratique.ledger.entries import NewEntry, Recorded
 from pratique.ledger.household import Household
-from pratique.ledger.kinds.measured import Cover, CoverShare
+from pratique.ledger.kinds.measured import Cover, CoverShare, is_within_whole
 from pratique.units import parse_number
 
 _BY = (Option("dabs", "By dabs on a photo"), Option("points", "By points on a photo"), Option("eye", "By eye"))
 _NUMBER = r"\s*([\d.,]+)\s*%?\s*"
 _SHARE = re.compile(rf"([^:]{{1,80}}):{_NUMBER}\({_NUMBER}to{_NUMBER}\)")
 _LIKE_THIS = "Write each kind on a line of its own, with per cent and range: brown: 23 (19 to 27)."
-_DECIMALS = 6
+# A tenth of a per cent is finer than any photograph tells.
+_DECIMALS = 3
 _MOST_KINDS = 12
 
 
@@ -70,7 +71,7 @@ def _shares(asked: Asked) -> tuple[CoverShare, ...]:
     names = [one.name for one in found]
     if len(set(names)) < len(names):
         asked.problem("shares", "Each kind stands once.")
-    if sum(one.fraction for one in found) > 1.0 + 1e-6:
+    if not is_within_whole(found):
         asked.problem("shares", "Together these cover more than the whole region; they may come to 100 at most.")
     if len(found) > _MOST_KINDS:
         asked.problem("shares", "At most twelve kinds are kept.")
@@ -82,14 +83,20 @@ def _share(line: str) -> CoverShare | None:
     if read is None:
         return None
     try:
-        middle, low, high = (round(parse_number(one) / 100.0, _DECIMALS) for one in read.groups()[1:])
-        return CoverShare(name=read[1].strip(), fraction=middle, low=low, high=high)
+        fraction, low, high = (parse_number(one) / 100.0 for one in read.groups()[1:])
+        return rounded_share(read[1].strip(), fraction, low, high)
     except (ValueError, ValidationError):
         return None
 
 
 def _percent(part: float) -> str:
     return plain(round(100.0 * part, _DECIMALS - 2))
+
+
+def rounded_share(name: str, fraction: float, low: float, high: float) -> CoverShare:
+    """Return a measured share as it is kept."""
+    kept = (round(one, _DECIMALS) for one in (fraction, low, high))
+    return CoverShare(name=name, **dict(zip(("fraction", "low", "high"), kept, strict=True)))
 
 
 def share_lines(shares: Sequence[CoverShare]) -> str:

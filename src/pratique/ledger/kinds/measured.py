@@ -1,6 +1,6 @@
 """Entries about what was measured of a growth: cover on a photo, cells on a microscope still, movement on a clip."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -9,6 +9,9 @@ from pratique.ledger.kinds.payload import Key, Link, Name, NotNegative, Payload,
 
 Sha256 = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 Part = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)]
+
+# Half of the last place of a tenth of a per cent.
+_ROUNDING = 0.0005
 
 type Manner = Literal["still", "gliding", "swimming", "spinning", "not told"]
 
@@ -31,6 +34,11 @@ class CoverShare(BaseModel):
         return self
 
 
+def is_within_whole(shares: Sequence[CoverShare]) -> bool:
+    """Say whether shares are parts of one region; each may be rounded, so together they may come to a little more."""
+    return sum(one.fraction for one in shares) <= 1.0 + _ROUNDING * len(shares)
+
+
 class Cover(Payload):
     """How much of a region each kind covers: by dabs on a photo, by points judged one at a time, or by eye.
 
@@ -49,7 +57,7 @@ class Cover(Payload):
     @model_validator(mode="after")
     def _of_one_region(self) -> Self:
         names = [one.name for one in self.shares]
-        if len(set(names)) < len(names) or sum(one.fraction for one in self.shares) > 1.0 + 1e-6:
+        if len(set(names)) < len(names) or not is_within_whole(self.shares):
             message = "each kind covers its own part of one region"
             raise ValueError(message)
         return self
