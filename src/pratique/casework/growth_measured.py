@@ -158,7 +158,7 @@ def _chart(facts: Facts, name: str, kind: str, covers: _Covers) -> Chart:
     ]
     return Chart(
         title=f"Cover: {kind}",
-        description=f"How much of the marked region of {name} is {kind}, in per cent, with the 95 % interval of each photo.",
+        description=f"How much of the region marked on {name} is {kind}, in per cent, with each photo's 95 % interval.",
         unit="%",
         decimals=0,
         start=covers[0][0].happened_at,
