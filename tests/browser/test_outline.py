@@ -41,7 +41,7 @@ def _drawn_fish() -> bytes:
     return out.getvalue()
 
 
-def _entries(server: Server, count: int) -> list[dict[str, Any]]:
+def written_entries(server: Server, count: int) -> list[dict[str, Any]]:
     said = subprocess.run(
         [sys.executable, "-m", "pratique", "ledger", "history", "--limit", str(count), "--json"],
         env=household_environment(server.home),
@@ -83,7 +83,7 @@ def test_four_taps_recover_the_depth_of_a_drawn_fish(page: Page, own_server: Ser
     page.get_by_role("link", name="Write it into the ledger").click()
     page.get_by_role("button", name="Keep").first.click()
     expect(page.get_by_role("status")).to_contain_text("Written.")
-    written = _entries(own_server, 1)[0]["payload"]
+    written = written_entries(own_server, 1)[0]["payload"]
     assert written["animal"] == "tomini-bristletooth"
     assert written["depth_over_length"] == pytest.approx(RATIO, rel=0.02)
     assert 0.0 < written["depth_over_length_plus_minus"] < 0.06

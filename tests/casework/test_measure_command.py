@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import typer
+from PIL import Image
 from tests.builders.drawn_clips import DrawnClip, mp4_of
 from tests.builders.drawn_tanks import drawn_tank, true_cover
 from typer.testing import CliRunner, Result
@@ -34,13 +35,14 @@ def test_a_script_gets_each_kind_with_its_interval():
         assert found["fraction"] == pytest.approx(share, abs=0.02)
 
 
-def test_a_terminal_gets_percentages_and_the_overlay_is_written(tmp_path):
-    """One line to a kind, and a picture to check by eye."""
-    overlay = tmp_path / "overlay.png"
+def test_a_terminal_gets_percentages_and_pictures_to_check(tmp_path):
+    """One line to a kind, and a picture of each to check by eye."""
+    overlay = tmp_path / "seen"
     said = run("cover", EXAMPLE, "--marks", MARKS, "--overlay", overlay)
     assert said.exit_code == 0
     assert "brown (" in said.stdout
-    assert overlay.read_bytes().startswith(b"\x89PNG")
+    with Image.open(overlay / "brown.jpg") as tinted, Image.open(EXAMPLE) as photo:
+        assert tinted.size == photo.size
 
 
 def test_a_picture_is_measured_by_the_marks_of_an_earlier_one(tmp_path):

@@ -1,6 +1,7 @@
 """`pratique measure`: cover, cells and movement on photographs and clips. Needs no household."""
 
 import json
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -31,7 +32,8 @@ def cover_command(
         Path | None, typer.Option(help="The earlier photograph that the marks were set on.", show_default=False)
     ] = None,
     overlay: Annotated[
-        Path | None, typer.Option(help="Write the picture here as PNG, each kind tinted.", show_default=False)
+        Path | None,
+        typer.Option(help="Write a JPEG for each kind into this folder, to check by eye.", show_default=False),
     ] = None,
     as_json: _Json = False,
 ) -> None:
@@ -50,7 +52,10 @@ def cover_command(
     except (NotDecoded, DomainError) as problem:
         raise refused({str(photo): str(problem)}) from None
     if overlay is not None:
-        overlay.write_bytes(found.overlay_png())
+        overlay.mkdir(parents=True, exist_ok=True)
+        for name in found.found.shares:
+            # A kind's name is the keeper's own; as a file's it may not lead out of the folder.
+            overlay.joinpath(re.sub(r"[^\w -]", "_", name) + ".jpg").write_bytes(found.overlay_jpeg(name))
     if as_json:
         typer.echo(json.dumps(found.to_json(), ensure_ascii=False, allow_nan=False))
         return
@@ -71,10 +76,12 @@ def cells_command(
     from pratique.casework.measuring.decoding import NotDecoded  # noqa: PLC0415
     from pratique.casework.words import amount  # noqa: PLC0415
     from pratique.science.chemistry.domain import DomainError  # noqa: PLC0415
+    from pratique.science.imaging.scale import known_scale  # noqa: PLC0415
 
     try:
+        scale = known_scale(um_per_pixel, plus_minus)
         found = cells.cells_on(_content(photo))
-        kept = cells.accepted(found, cells.scale_for(found, um_per_pixel, plus_minus))
+        kept = cells.accepted(found, scale)
     except (NotDecoded, DomainError) as problem:
         raise refused({str(photo): str(problem)}) from None
     if as_json:

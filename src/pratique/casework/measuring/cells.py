@@ -11,7 +11,7 @@ from pratique.casework.words import amount, percent
 from pratique.science.imaging.cell_sizes import Cell, CellSize, size_of
 from pratique.science.imaging.cells import find_cells
 from pratique.science.imaging.counting import count_interval, median_interval, relative_error_of_count
-from pratique.science.imaging.scale import NoScale, Scale
+from pratique.science.imaging.scale import Scale
 
 
 @dataclass(frozen=True)
@@ -31,16 +31,6 @@ def cells_on(content: bytes) -> FoundOnStill:
     return FoundOnStill(found.whole, len(found.cut_by_border), found.specks, picture)
 
 
-def scale_for(found: FoundOnStill, um_per_px: float, plus_minus: float = 0.0) -> Scale:
-    """Return the scale of a picture as it was decoded, from that of its file. Raises NoScale."""
-    low, high = (knowledge.figure(f"imaging.scale.{one}_um_per_px").value for one in ("least", "most"))
-    if not low <= um_per_px <= high:
-        raise NoScale(
-            f"A pixel of a microscope picture is {low:g} to {high:g} µm; {um_per_px:g} is not. Calibrate first."
-        )
-    return Scale(um_per_px / found.picture.shrunk, plus_minus / 1.959963984540054 / found.picture.shrunk)
-
-
 @dataclass(frozen=True)
 class Accepted:
     """The cells that were not rejected: their numbers from 0, and their sizes on the slide."""
@@ -50,9 +40,10 @@ class Accepted:
 
 
 def accepted(found: FoundOnStill, scale: Scale, rejected: Sequence[int] = ()) -> Accepted:
-    """Return the sizes of every cell but those rejected, by number from 0."""
+    """Return the sizes of every cell but those rejected, by number from 0; `scale` is that of the picture's file."""
     numbers = tuple(number for number in range(len(found.cells)) if number not in rejected)
-    return Accepted(numbers, tuple(size_of(found.cells[number], scale) for number in numbers))
+    decoded = scale.on_smaller(found.picture.shrunk)
+    return Accepted(numbers, tuple(size_of(found.cells[number], decoded) for number in numbers))
 
 
 def sizes_json(found: FoundOnStill, kept: Accepted) -> dict[str, object]:

@@ -1,16 +1,16 @@
 """The page on which cells are measured: a scale by two taps, cells found or measured by hand, and what they give."""
 
-import math
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from statistics import median
 
 from pratique import knowledge
-from pratique.casework.measuring.cells import FoundOnStill, accepted, cells_on, count_words, scale_for
+from pratique.casework.measuring.cells import FoundOnStill, accepted, cells_on, count_words
 from pratique.casework.measuring.cover_marks import MarksRefused
 from pratique.casework.measuring.decoding import NotDecoded
 from pratique.casework.measuring.marks_text import pairs_of
-from pratique.casework.measuring.stored import case_asked, content_of, usual_scale
+from pratique.casework.measuring.scale_given import scale_given, scale_words, tapped_length_um
+from pratique.casework.measuring.stored import about, case_asked, content_of, usual_scale
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.lines import NextStep
 from pratique.casework.sheets.microscope import CellLine, CellsSheet
@@ -22,9 +22,7 @@ from pratique.ledger.kinds.care import Photo
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.imaging.cell_sizes import CellSize
 from pratique.science.imaging.counting import median_interval
-from pratique.science.imaging.outline import Landmark
-from pratique.science.imaging.scale import NoScale, Scale, length_in_um, scale_from_micrometer
-from pratique.units import parse_number
+from pratique.science.imaging.scale import Scale
 
 SCALE, CELL = "scale", "cell"
 _OUTLINE_CORNERS = 60
@@ -37,10 +35,10 @@ def cells_sheet(
     case = case_asked(household, photo.subjects, given)
     problems: dict[str, str] = {}
     marks = _marks(given.get("marks", ""), problems)
-    scale = _scale(photo, marks.get(SCALE, []), given, problems)
+    scale = scale_given(photo, marks.get(SCALE, []), given, problems)
     found = _found(photo.sha256, problems) if "find" in given else None
-    sizes = _sizes(found, scale, rejected, problems)
-    by_hand = [] if scale is None else [_length_um(photo, scale, one) for one in marks.get(CELL, [])]
+    sizes = _sizes(found, scale, rejected)
+    by_hand = [] if scale is None else [tapped_length_um(photo, scale, one) for one in marks.get(CELL, [])]
     typed = given.get("um-per-px")
     return CellsSheet(
         sha256=photo.sha256,
@@ -53,15 +51,16 @@ def cells_sheet(
         lines=tuple((name, f"{a},{b} {c},{d}") for name, some in marks.items() for a, b, c, d in some),
         divisions=given.get("divisions", ""),
         division_um=given.get("division-um", plain(knowledge.figure("imaging.scale.division_um").value)),
+        field_um=given.get("field-um", ""),
         um_per_px=usual_scale(case) if typed is None else typed,
-        scale_words=_scale_words(scale),
+        scale_words=scale_words(scale),
         problems=problems,
         is_found=found is not None,
         cells=_cell_lines(found, scale, rejected),
         by_hand=tuple(f"{amount(one, 1, 'µm')} long, by hand" for one in by_hand),
         gist=_gist(sizes, by_hand),
         said=_said(found, scale, sizes, by_hand),
-        step=_step(household, case, photo, scale, sizes, by_hand, taken_at),
+        step=_step(about(case, "photo", photo.sha256, local_text(taken_at, household.zone)), scale, sizes, by_hand),
     )
 
 
@@ -71,44 +70,6 @@ def _marks(text: str, problems: dict[str, str]) -> dict[str, list[tuple[float, f
     except MarksRefused as refused:
         problems["marks"] = str(refused)
         return {}
-
-
-def _scale(
-    photo: Photo,
-    lines: Sequence[tuple[float, float, float, float]],
-    given: Mapping[str, str],
-    problems: dict[str, str],
-) -> Scale | None:
-    """Return µm to a pixel of the photo's file: by two points on a micrometer where they were set, or as typed."""
-    try:
-        if lines and given.get("divisions", "").strip():
-            x, y, other_x, other_y = lines[-1]
-            tap_sd_px = knowledge.figure("condition.tap_error").value * max(photo.width_px, photo.height_px)
-            return scale_from_micrometer(
-                Landmark(x, y),
-                Landmark(other_x, other_y),
-                divisions=parse_number(given["divisions"]),
-                tap_sd_px=tap_sd_px,
-                division_um=parse_number(given.get("division-um") or "10"),
-            )
-    except ValueError as refused:
-        problems["divisions"] = str(refused)
-        return None
-    text = given.get("um-per-px", "").strip()
-    if not text:
-        return None
-    try:
-        return _typed_scale(parse_number(text))
-    except ValueError as refused:
-        problems["um_per_px"] = str(refused)
-        return None
-
-
-def _typed_scale(um_per_px: float) -> Scale:
-    low, high = (knowledge.figure(f"imaging.scale.{one}_um_per_px").value for one in ("least", "most"))
-    if not low <= um_per_px <= high:
-        raise NoScale(f"A pixel of a microscope picture is {low:g} to {high:g} µm; {um_per_px:g} is not.")
-    return Scale(um_per_px, 0.0)
 
 
 def _found(sha256: str, problems: dict[str, str]) -> FoundOnStill | None:
@@ -125,30 +86,10 @@ def _looked(sha256: str) -> FoundOnStill:
     return FoundOnStill(found.cells, found.cut_by_border, found.specks, found.picture.without_pixels())
 
 
-def _sizes(
-    found: FoundOnStill | None, scale: Scale | None, rejected: Sequence[int], problems: dict[str, str]
-) -> tuple[CellSize, ...]:
+def _sizes(found: FoundOnStill | None, scale: Scale | None, rejected: Sequence[int]) -> tuple[CellSize, ...]:
     if found is None or scale is None:
         return ()
-    try:
-        decoded = scale_for(found, scale.um_per_px, scale.plus_minus)
-        return accepted(found, decoded, [one - 1 for one in rejected]).sizes
-    except DomainError as refused:
-        problems["um_per_px"] = str(refused)
-        return ()
-
-
-def _length_um(photo: Photo, scale: Scale, ends: tuple[float, float, float, float]) -> float:
-    x, y, other_x, other_y = ends
-    tap_sd_px = knowledge.figure("condition.tap_error").value * max(photo.width_px, photo.height_px)
-    return length_in_um(math.hypot(other_x - x, other_y - y), scale, length_sd_px=math.sqrt(2.0) * tap_sd_px).value
-
-
-def _scale_words(scale: Scale | None) -> str:
-    if scale is None:
-        return ""
-    error = f" ± {amount(scale.plus_minus, 3)}" if scale.plus_minus else ""
-    return f"{amount(scale.um_per_px, 3)}{error} µm to a pixel"
+    return accepted(found, scale, [one - 1 for one in rejected]).sizes
 
 
 def _cell_lines(found: FoundOnStill | None, scale: Scale | None, rejected: Sequence[int]) -> tuple[CellLine, ...]:
@@ -193,25 +134,17 @@ def _said(
     return tuple(said)
 
 
-def _step(  # noqa: PLR0913, PLR0917 - what a prefilled form needs
-    household: Household,
-    case: str,
-    photo: Photo,
-    scale: Scale | None,
-    sizes: Sequence[CellSize],
-    by_hand: Sequence[float],
-    taken_at: datetime,
+def _step(
+    asked: tuple[tuple[str, str], ...], scale: Scale | None, sizes: Sequence[CellSize], by_hand: Sequence[float]
 ) -> NextStep | None:
     if scale is None or not (sizes or by_hand):
         return None
     lengths = [*(one.length.value for one in sizes), *by_hand]
     widths = [] if by_hand else [one.width.value for one in sizes]
     answers = (
-        ("case", case),
+        *asked,
         ("lengths", " ".join(f"{one:.1f}" for one in lengths)),
         ("widths", " ".join(f"{one:.1f}" for one in widths)),
         ("um-per-px", f"{scale.um_per_px:.4g}"),
-        ("photo", photo.sha256),
-        ("moment", local_text(taken_at, household.zone)),
     )
     return NextStep("Write it into the ledger", form="cells", answers=tuple(one for one in answers if one[1]))

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from pratique.casework.measuring.clips import MeasuredClip, measure_clip
 from pratique.casework.measuring.decoding import NotDecoded
-from pratique.casework.measuring.stored import case_asked, content_of, usual_scale
+from pratique.casework.measuring.stored import about, case_asked, content_of, usual_scale
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.lines import NextStep
 from pratique.casework.sheets.microscope import ClipSheet
@@ -14,6 +14,8 @@ from pratique.casework.writing.moments import local_text
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.measured import Clip
 from pratique.science.chemistry.domain import DomainError
+from pratique.science.imaging.motion import Motion
+from pratique.science.imaging.scale import NoScale
 from pratique.units import parse_number
 
 _MANNERS = {
@@ -35,6 +37,7 @@ def clip_sheet(household: Household, clip: Clip, given: Mapping[str, str], *, ta
     if "follow" in given and not given.get("um-per-px", "").strip():
         problems["um_per_px"] = "A speed needs a scale: how many µm one pixel of this clip is."
     found = _found(clip.sha256, scale, problems) if "follow" in given and scale is not None else None
+    asked = about(case, "clip", clip.sha256, local_text(taken_at, household.zone))
     return ClipSheet(
         sha256=clip.sha256,
         words=clip.words,
@@ -49,7 +52,7 @@ def clip_sheet(household: Household, clip: Clip, given: Mapping[str, str], *, ta
         said=_said(found) if found else (),
         notes=found.notes if found else (),
         ways=_ways(found, clip) if found else (),
-        step=_step(household, case, clip, found, scale, minutes_old, taken_at) if found and scale else None,
+        step=_step(asked, found.found, scale, minutes_old) if found and scale else None,
     )
 
 
@@ -72,9 +75,11 @@ def _found(sha256: str, um_per_px: float, problems: dict[str, str]) -> MeasuredC
     key = ("clip", sha256, um_per_px)
     try:
         return MEMORY.recall(key, lambda: measure_clip(content_of(sha256), um_per_px), size_of=lambda _: 2**18)
+    except NoScale as refused:
+        problems["um_per_px"] = str(refused)
     except (NotDecoded, DomainError) as refused:
-        problems["um_per_px" if "Calibrate" in str(refused) else "follow"] = str(refused)
-        return None
+        problems["follow"] = str(refused)
+    return None
 
 
 def _said(measured: MeasuredClip) -> tuple[str, ...]:
@@ -105,18 +110,9 @@ def _ways(measured: MeasuredClip, clip: Clip) -> tuple[str, ...]:
     return tuple(ways)
 
 
-def _step(  # noqa: PLR0913, PLR0917 - what a prefilled form needs
-    household: Household,
-    case: str,
-    clip: Clip,
-    measured: MeasuredClip,
-    um_per_px: float,
-    minutes_old: float | None,
-    taken_at: datetime,
-) -> NextStep:
-    found = measured.found
+def _step(asked: tuple[tuple[str, str], ...], found: Motion, um_per_px: float, minutes_old: float | None) -> NextStep:
     answers = (
-        ("case", case),
+        *asked,
         ("manner", found.manner),
         ("median", f"{found.median_um_per_s:.2f}"),
         ("q05", f"{found.q05_um_per_s:.2f}"),
@@ -125,7 +121,5 @@ def _step(  # noqa: PLR0913, PLR0917 - what a prefilled form needs
         ("tracks", str(len(found.tracks))),
         ("um-per-px", f"{um_per_px:.4g}"),
         ("minutes-old", "" if minutes_old is None else f"{minutes_old:g}"),
-        ("clip", clip.sha256),
-        ("moment", local_text(taken_at, household.zone)),
     )
     return NextStep("Write it into the ledger", form="motion", answers=tuple(one for one in answers if one[1]))

@@ -54,7 +54,7 @@ class MeasuredClip:
 def measure_clip(content: bytes, um_per_px: float, seen: Callable[[int], None] = lambda _: None) -> MeasuredClip:
     """Return how cells move on a clip; `seen` is told the number of each frame as it is done.
 
-    Raises NotDecoded, and NoMotion where it gives no movement that can be measured.
+    Raises NotDecoded, NoScale, and NoMotion where it gives no movement that can be measured.
     """
     with decoding_clip(content) as frames:
         first = next(frames, None)

@@ -21,8 +21,6 @@ from pratique.science.imaging.looks_of_pixels import Looks, looks_of
 from pratique.science.imaging.picture_quality import Quality, quality, require_fit
 from pratique.science.imaging.regions import Mask, disc_pixels, region_mask
 
-_TINTS = ((230, 159, 0), (86, 180, 233), (0, 158, 115), (204, 121, 167), (240, 228, 66), (213, 94, 0), (0, 114, 178))
-_TINT_PART = 0.5
 _DIMMED = 0.35
 _EDGE = (255, 240, 0)
 
@@ -59,16 +57,6 @@ class MeasuredCover:
         shown[edges] = _EDGE
         out = io.BytesIO()
         Image.fromarray(shown.astype(np.uint8)).save(out, "JPEG", quality=80)
-        return out.getvalue()
-
-    def overlay_png(self) -> bytes:
-        """Return the picture with each kind tinted, as PNG, to check by eye."""
-        tints = np.array([_TINTS[number % len(_TINTS)] for number in range(len(self.found.shares))], dtype=np.float32)
-        tinted = self.picture.pixels.astype(np.float32)
-        inside = self.found.kind_of >= 0
-        tinted[inside] += _TINT_PART * (tints[self.found.kind_of[inside]] - tinted[inside])
-        out = io.BytesIO()
-        Image.fromarray(tinted.astype(np.uint8)).save(out, "PNG")
         return out.getvalue()
 
 

@@ -9,7 +9,7 @@ from pratique.casework.measuring.cover import MeasuredCover, measure_cover
 from pratique.casework.measuring.cover_marks import Marks, MarksRefused, read_marks
 from pratique.casework.measuring.decoding import NotDecoded
 from pratique.casework.measuring.marks_text import REGION, WHITE, marks_of, missing_of, whole_marks
-from pratique.casework.measuring.stored import case_asked, content_of
+from pratique.casework.measuring.stored import about, case_asked, content_of
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.cover import CoverSheet, EarlierMarks, MarkTool
 from pratique.casework.sheets.growth import CandidateLine
@@ -158,13 +158,11 @@ def _step(
     if told is None or told.json is None or marks is None:
         return None
     answers = (
-        ("case", case),
+        *about(case, "photo", photo.sha256, local_text(taken_at, household.zone)),
         ("shares", share_lines(told.shares)),
         ("by", "dabs"),
-        ("photo", photo.sha256),
         # Marks of an earlier photo stay with it: each later one is laid over the first, so errors do not add up.
         ("marks", "" if told.json["matches_agreeing"] is not None else marks.model_dump_json()),
-        ("moment", local_text(taken_at, household.zone)),
     )
     return NextStep("Write it into the ledger", form="cover", answers=tuple(one for one in answers if one[1]))
 

@@ -7,7 +7,7 @@ from pratique import knowledge
 from pratique.casework.measuring.cover_marks import MarksRefused
 from pratique.casework.measuring.cover_page import KINDS
 from pratique.casework.measuring.marks_text import REGION, marks_of
-from pratique.casework.measuring.stored import case_asked
+from pratique.casework.measuring.stored import about, case_asked
 from pratique.casework.sheets.cover import PointsSheet
 from pratique.casework.sheets.growth import CandidateLine
 from pratique.casework.sheets.lines import NextStep
@@ -96,10 +96,8 @@ def _step(
 ) -> NextStep:
     kept = [rounded_share(name, one.fraction, one.low, one.high) for name, one in shares]
     answers = (
-        ("case", case),
+        *about(case, "photo", photo.sha256, local_text(taken_at, household.zone)),
         ("shares", share_lines(kept)),
         ("by", "points"),
-        ("photo", photo.sha256),
-        ("moment", local_text(taken_at, household.zone)),
     )
     return NextStep("Write it into the ledger", form="cover", answers=tuple(one for one in answers if one[1]))

@@ -27,6 +27,11 @@ def case_asked(household: Household, subjects: Sequence[str], given: Mapping[str
     return next((one for one in about if one in household.cases), "")
 
 
+def about(case: str, source: str, sha256: str, moment: str) -> tuple[tuple[str, str], ...]:
+    """Return the answers to the form every measurement begins with: the growth, the photo or clip, and when."""
+    return (("case", case), (source, sha256), ("moment", moment))
+
+
 def usual_scale(case: str) -> str:
     """Return the scale last used for a growth, as text to begin with; a microscope seldom changes."""
     if not case:

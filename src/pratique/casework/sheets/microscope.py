@@ -29,6 +29,7 @@ class CellsSheet:
     lines: tuple[tuple[str, str], ...]
     divisions: str
     division_um: str
+    field_um: str
     um_per_px: str
     scale_words: str
     problems: dict[str, str]

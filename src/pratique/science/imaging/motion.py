@@ -10,6 +10,7 @@ from pratique.knowledge import figure
 from pratique.science.imaging.drift import Drift, drift_of
 from pratique.science.imaging.linking import Linker
 from pratique.science.imaging.points import wilson
+from pratique.science.imaging.scale import known_scale
 from pratique.science.imaging.spots import Floats, Grey, NoMotion, detector_for
 from pratique.science.imaging.tracks import TrackMotion, measured_track, path_of
 
@@ -49,13 +50,9 @@ class Motion:
 def measured_motion(frames: Iterable[tuple[float, Grey]], um_per_px: float) -> Motion:
     """Return how cells move on frames (time in seconds, grey levels (height, width)), taken in order and once.
 
-    Raises NoMotion for a scale no microscope has, too few frames, too short a time, or nothing to follow.
+    Raises NoScale for a scale no microscope has, NoMotion for too few frames, too short a time, or nothing to follow.
     """
-    low, high = figure("imaging.scale.least_um_per_px").value, figure("imaging.scale.most_um_per_px").value
-    if not low <= um_per_px <= high:
-        raise NoMotion(
-            f"A pixel of a microscope clip is {low:g} to {high:g} µm; {um_per_px:g} is not. Calibrate first."
-        )
+    um_per_px = known_scale(um_per_px).um_per_px
     linker = Linker(figure("imaging.clips.fastest_um_per_s").value / um_per_px)
     detector, count, first, last = None, 0, 0.0, 0.0
     for time_s, grey in frames:

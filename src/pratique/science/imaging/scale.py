@@ -1,8 +1,7 @@
 """Micrometres per pixel, with their error, from lines of a stage micrometer or a known field of view.
 
-A scale holds for one objective with one camera at one zoom: an eyepiece division holds for one objective with one
-eyepiece. The error carried here is that of the hand that sets the points or reads the divisions; the ruling of the
-micrometer itself is taken as true.
+A scale holds for one objective with one camera at one zoom. The error carried here is that of the hand that sets the
+points; the ruling of the micrometer itself is taken as true.
 """
 
 import math
@@ -22,7 +21,7 @@ class NoScale(DomainError):
 
 @dataclass(frozen=True)
 class Measured:
-    """A size with one standard deviation; what is measured gives the unit (µm, µm² or µm per pixel or division)."""
+    """A size with one standard deviation; what is measured gives the unit (µm, µm² or µm per pixel)."""
 
     value: float
     sd: float
@@ -55,18 +54,20 @@ class Scale:
         """Return one standard deviation as a part of the scale."""
         return self.sd_um_per_px / self.um_per_px
 
+    def on_smaller(self, shrunk: float) -> "Scale":
+        """Return the scale of the same picture made smaller, `shrunk` times as wide."""
+        return Scale(self.um_per_px / shrunk, self.sd_um_per_px / shrunk)
 
-@dataclass(frozen=True)
-class EyepieceScale:
-    """Micrometres per division of an eyepiece's ruling under one objective, and one standard deviation of that."""
 
-    um_per_division: float
-    sd_um_per_division: float
-
-    @property
-    def plus_minus(self) -> float:
-        """Return the error of a division, 95 %, in µm."""
-        return _NORMAL_95 * self.sd_um_per_division
+def known_scale(um_per_px: float, plus_minus: float = 0.0) -> Scale:
+    """Return a scale that was told as a number, with its 95 % error. Raises NoScale for one no microscope has."""
+    require_at_least("The error of a scale", plus_minus, lower=0.0)
+    least, most = figure("imaging.scale.least_um_per_px").value, figure("imaging.scale.most_um_per_px").value
+    if not least <= um_per_px <= most:
+        raise NoScale(
+            f"A pixel of a microscope picture is {least:g} to {most:g}\u202fµm; {um_per_px:g} is not. Calibrate first."
+        )
+    return Scale(um_per_px, plus_minus / _NORMAL_95)
 
 
 def scale_from_micrometer(
@@ -102,29 +103,6 @@ def scale_from_field(*, diameter_um: float, diameter_sd_um: float, diameter_px: 
     return _scale(diameter_um, diameter_px, relative_sd=relative_sd)
 
 
-def eyepiece_scale(
-    *,
-    stage_divisions: float,
-    eyepiece_divisions: float,
-    reading_sd_divisions: float = 0.0,
-    division_um: float | None = None,
-) -> EyepieceScale:
-    """Return what a division of the eyepiece spans, from so many stage divisions that cover so many of its own.
-
-    `reading_sd_divisions` is one sd of reading each of the two ends, in eyepiece divisions; `division_um` is the
-    length of a stage division (10 µm unless told). Raises NoScale for an error that leaves no scale.
-    """
-    division_um = figure("imaging.scale.division_um").value if division_um is None else division_um
-    require_above_zero("The length of a division", division_um, unit="µm")
-    require_above_zero("The number of stage divisions", stage_divisions)
-    require_above_zero("The number of eyepiece divisions", eyepiece_divisions)
-    require_at_least("The error of reading an end", reading_sd_divisions, lower=0.0)
-    relative_sd = math.sqrt(2.0) * reading_sd_divisions / eyepiece_divisions
-    _require_known_well(relative_sd)
-    um_per_division = stage_divisions * division_um / eyepiece_divisions
-    return EyepieceScale(um_per_division, um_per_division * relative_sd)
-
-
 def length_in_um(length_px: float, scale: Scale, *, length_sd_px: float) -> Measured:
     """Return a length in µm; its own error and the scale's add as independent relative errors, to first order."""
     require_above_zero("A length", length_px, unit="px")
@@ -139,15 +117,6 @@ def area_in_um2(area_px: float, scale: Scale, *, area_sd_px: float) -> Measured:
     require_at_least("The error of an area", area_sd_px, lower=0.0)
     area_um2 = area_px * scale.um_per_px**2
     return Measured(area_um2, area_um2 * math.hypot(area_sd_px / area_px, 2.0 * scale.relative_sd))
-
-
-def eyepiece_length(divisions: float, scale: EyepieceScale, *, reading_sd_divisions: float = 0.0) -> Measured:
-    """Return a length in µm from eyepiece divisions, each of its two ends read with an error (one sd, divisions)."""
-    require_above_zero("The number of eyepiece divisions", divisions)
-    require_at_least("The error of reading an end", reading_sd_divisions, lower=0.0)
-    reading = math.sqrt(2.0) * reading_sd_divisions / divisions
-    length_um = divisions * scale.um_per_division
-    return Measured(length_um, length_um * math.hypot(reading, scale.sd_um_per_division / scale.um_per_division))
 
 
 def _scale(span_um: float, span_px: float, *, relative_sd: float) -> Scale:

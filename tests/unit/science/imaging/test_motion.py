@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from tests.builders.drawn_clips import DrawnClip, random_clip
 
-from pratique.science.imaging.motion import Motion, NoMotion, measured_motion
+from pratique.science.chemistry.domain import DomainError
+from pratique.science.imaging.motion import Motion, measured_motion
 
 # Not among the seeds the figures of `imaging.clips.` were held against.
 SEEDS = range(5000, 5100)
@@ -127,7 +128,7 @@ def blank(count: int) -> list[tuple[float, np.ndarray]]:
 )
 def test_what_gives_no_movement_is_refused_in_words(frames, scale, words):
     """Each with what would be right."""
-    with pytest.raises(NoMotion, match=words):
+    with pytest.raises(DomainError, match=words):
         measured_motion(iter(frames), scale)
 
 

@@ -10,11 +10,8 @@ from hypothesis import strategies as st
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.imaging.outline import Landmark
 from pratique.science.imaging.scale import (
-    NoScale,
     Scale,
     area_in_um2,
-    eyepiece_length,
-    eyepiece_scale,
     length_in_um,
     scale_from_field,
     scale_from_micrometer,
@@ -24,17 +21,15 @@ LEFT, RIGHT = Landmark(100.0, 200.0), Landmark(500.0, 500.0)  # 500 pixels apart
 
 
 @pytest.mark.parametrize(("stage", "eyepiece", "um"), [(12, 22, 5.45), (1, 7, 1.43)])
-def test_a_division_of_the_eyepiece_is_that_of_the_handout(stage, eyepiece, um):
+def test_a_division_is_that_of_the_handout(stage, eyepiece, um):
     """College of the Canyons, calibration of an ocular micrometer: 12 = 22 gives 5.45 µm, 1 = 7 gives 1.43 µm."""
-    assert eyepiece_scale(stage_divisions=stage, eyepiece_divisions=eyepiece).um_per_division == pytest.approx(
-        um, abs=0.005
-    )
+    scale = scale_from_micrometer(Landmark(0.0, 0.0), Landmark(eyepiece, 0.0), divisions=stage, tap_sd_px=0.0)
+    assert scale.um_per_px == pytest.approx(um, abs=0.005)
 
 
 def test_five_divisions_are_seven_micrometres():
-    """The same handout: a cell of 5 divisions of 1.4 µm is 7 µm long; 1.43 unrounded gives 7.14."""
-    scale = eyepiece_scale(stage_divisions=1.4, eyepiece_divisions=10)
-    assert eyepiece_length(5, scale).value == pytest.approx(7.0)
+    """The same handout: a cell of 5 divisions of 1.4 µm is 7 µm long."""
+    assert length_in_um(5.0, Scale(1.4, 0.0), length_sd_px=0.0).value == pytest.approx(7.0)
 
 
 def test_a_scale_is_the_span_over_the_pixels():
@@ -91,12 +86,6 @@ def test_nonsense_gives_no_scale(change, sentence):
     told = {"first": LEFT, "second": RIGHT, "divisions": 20, "tap_sd_px": 2.0} | change
     with pytest.raises(DomainError, match=sentence):
         scale_from_micrometer(told.pop("first"), told.pop("second"), **told)
-
-
-def test_an_eyepiece_read_too_roughly_gives_no_scale():
-    """One division read to half a division at each end: ± 139 %."""
-    with pytest.raises(NoScale, match="± 139"):
-        eyepiece_scale(stage_divisions=1, eyepiece_divisions=1, reading_sd_divisions=0.5)
 
 
 @given(times=st.floats(0.1, 10.0), length_px=st.floats(1.0, 5000.0))
