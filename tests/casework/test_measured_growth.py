@@ -119,6 +119,7 @@ def test_what_cannot_speak_says_nothing(before, told):
     [
         (moving("still", tracks=12), "cold or stale cells stop moving. Only a sample under 30 minutes old"),
         (moving("swimming", tracks=4), "too few cells were followed"),
+        (moving("still", tracks=3, minutes_old=10.0), "too few cells were followed"),
     ],
 )
 def test_why_it_says_nothing_is_told(told, reason):
@@ -192,3 +193,16 @@ def test_the_newer_of_a_clip_and_a_look_by_eye_counts(hours_ago, leading):
     (line,) = (one for one in page().why if "Cells glide slowly" in one.words)
     expected = {"clip": ("No", clip), "keeper": ("Yes", look)}[leading]
     assert (line.words.split(":")[0], line.entry) == expected
+    (said,) = (one for one in page().contradictions if "the cells followed say" in one)
+    assert "was noted as yes, and the cells followed say no" in said
+    assert f"the {'clip' if leading == 'clip' else 'note'}." in said
+
+
+def test_a_look_by_eye_that_says_what_the_clip_says_is_no_contradiction():
+    """Neither is one that was taken back."""
+    write(motion_on("spinning.mp4"), hours_ago=2)
+    write(Finding(case=CASE, finding="spin_on_a_point", state="present"), hours_ago=1)
+    gliding = write(Finding(case=CASE, finding="glide_and_reverse", state="present"), hours_ago=0.8)
+    assert any("the cells followed say" in one for one in page().contradictions)
+    write(Withdrawal(words="it drifted"), withdraws=gliding, hours_ago=0.5)
+    assert not any("the cells followed say" in one for one in page().contradictions)

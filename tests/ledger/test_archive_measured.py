@@ -9,15 +9,16 @@ from tests.ledger.pictures import a_picture
 from pratique.ledger.append import append
 from pratique.ledger.archive import export, restore
 from pratique.ledger.kinds.care import GrowthCase, Photo
-from pratique.ledger.kinds.measured import Cells, Cover, CoverShare, Motion
+from pratique.ledger.kinds.measured import Cells, Clip, Cover, CoverShare, Motion
 from pratique.ledger.kinds.payload import Payload
-from pratique.ledger.photos import keep_photo
+from pratique.ledger.photos import keep_photo, photo_path, store
 from pratique.ledger.queries import entries_about
 from pratique.ledger.verify import verify
 from pratique.settings import CONFIG
 
 pytestmark = pytest.mark.django_db
 
+CLIP = Path(__file__).parents[2] / "examples" / "gliding.mp4"
 SUBJECT = "case/brown-dust"
 
 
@@ -57,6 +58,12 @@ def a_photo() -> Photo:
     )
 
 
+def a_clip() -> Clip:
+    """Keep a clip of the dust."""
+    sha256 = store(CLIP.read_bytes(), "mp4")
+    return Clip(sha256=sha256, media_type="video/mp4", width_px=320, height_px=240, seconds=4.0, subjects=(SUBJECT,))
+
+
 def write(*payloads: Payload) -> None:
     """Set the household up with a growth, and write these about it, an hour apart."""
     case = GrowthCase(key="brown-dust", name="Brown dust", system="skerry")
@@ -69,9 +76,25 @@ def test_measurements_come_back_as_they_were(home: Path, tmp_path: Path, monkeyp
     with a_household_for_a_while():
         photo = a_photo()
         told = measured(photo.sha256)
-        write(photo, *told)
+        clip = a_clip()
+        write(photo, clip, *told)
         export(tmp_path / "out")
     monkeypatch.setattr(CONFIG, "home", tmp_path / "another home")
     restore(tmp_path / "out")
     assert [one.payload for one in entries_about(SUBJECT, ["cover", "cells", "motion"])] == told
+    assert photo_path(clip.sha256).read_bytes() == CLIP.read_bytes()
     assert verify().problems == ()
+
+
+@pytest.mark.usefixtures("home")
+def test_a_clip_that_was_lost_or_changed_is_noticed() -> None:
+    """As a photo is."""
+    clip = a_clip()
+    write(clip)
+    assert verify().problems == ()
+    photo_path(clip.sha256).write_bytes(b"another")
+    (changed,) = verify().problems
+    assert "has a clip that was changed after it was kept." in changed
+    photo_path(clip.sha256).unlink()
+    (lost,) = verify().problems
+    assert "has lost its clip" in lost

@@ -16,7 +16,7 @@ from pratique.knowledge.candidates import candidates
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.measured import Cells, Cover, CoverShare, Motion
 from pratique.science.growths.course import CoverAt, Rate, given_way, growth_rate
-from pratique.science.growths.measured import manner_answers, size_odds, speed_odds
+from pratique.science.growths.measured import is_enough, manner_answers, size_odds, speed_odds
 
 # What is no growth but what it grows on, by the names the pages offer.
 GROUND = frozenset({"sand", "rock", "glass", "gravel", "ground"})
@@ -73,15 +73,15 @@ def _motion_words(told: Motion) -> str:
 def _motion_says(told: Motion, answers: Mapping[str, bool], odds: Mapping[str, float]) -> str:
     if told.manner == "not told":
         return "Says nothing."
-    if not answers and told.manner == "still":
+    if not answers and not is_enough(told.tracks):
+        return "Says nothing: too few cells were followed."
+    if not answers:
         return (
             "Says nothing yet: cold or stale cells stop moving. Only a sample under "
             "30 minutes old, at the tank's temperature, would."
         )
-    if not answers:
-        return "Says nothing: too few cells were followed."
     speaks = _says(odds)
-    told_of = "It answers what moves under the microscope, above."
+    told_of = "It answers what moves under the microscope, below."
     return told_of if speaks == _NOTHING else f"{told_of} By its speed it speaks {speaks[len('Speaks ') :]}"
 
 
@@ -158,7 +158,7 @@ def _chart(facts: Facts, name: str, kind: str, covers: _Covers) -> Chart:
     ]
     return Chart(
         title=f"Cover: {kind}",
-        description=f"How much of the region marked on {name} is {kind}, in per cent, with each photo's 95 % interval.",
+        description=f"{name}: how much of the region marked is {kind}, in per cent, with each photo's 95 % interval.",
         unit="%",
         decimals=0,
         start=covers[0][0].happened_at,
@@ -186,6 +186,8 @@ def _at(one: Recorded, share: CoverShare) -> CoverAt:
 
 def _rate_words(kind: str, rate: Rate, since: datetime | None, facts: Facts) -> str:
     span = f"{amount(rate.low, 2)} to {amount(rate.high, 2)} a day"
+    if rate.high < 0.0:  # said by the verb already
+        span = f"{amount(-rate.high, 2)} to {amount(-rate.low, 2)} a day"
     of = f"by {rate.count} photos"
     if since is not None:
         of += f" since it was taken out on {short_day(since.astimezone(facts.zone).date())}"

@@ -19,6 +19,7 @@ from pratique.science.growths.differential import NextLook, Reasoned, Verdict, n
 _SMALL = 2**12
 _LOOKS = 6
 _LEAST_TOLD = 0.3
+_TIED = 0.02
 _ANSWERS = {"present": True, "absent": False}
 
 
@@ -57,6 +58,19 @@ def with_measured(made: Made, findings: Sequence[tuple[Recorded, Finding]], meas
         key: yes for key, yes in measured.answers.items() if key not in made.answers or newest[key] <= moved.happened_at
     }
     return Made({**made.answers, **counts}, {**made.entries, **dict.fromkeys(counts, moved.id)})
+
+
+def clip_contradictions(findings: Sequence[tuple[Recorded, Finding]], measured: Measured) -> tuple[str, ...]:
+    """Return where what the keeper noted and what the newest clip shows say the opposite, and which of them counts."""
+    noted = made_of(findings).answers
+    counting = with_measured(made_of(findings), findings, measured)
+    return tuple(
+        f"“{_words(key)}” was noted as {'yes' if noted[key] else 'no'}, and the cells followed say "
+        f"{'yes' if yes else 'no'}: what came later counts, the {'clip' if counting.answers[key] == yes else 'note'}. "
+        "Look again at a fresh sample."
+        for key, yes in measured.answers.items()
+        if noted.get(key, yes) != yes
+    )
 
 
 def judged(answers: Mapping[str, bool], odds: Mapping[str, float] | None = None) -> Judged:
@@ -131,11 +145,12 @@ def _moved(one: Reasoned) -> str:
     return f"{'Weak evidence' if is_weak else 'Speaks'} {', and '.join(said)}."
 
 
-def contradiction_words(found: Verdict) -> tuple[str, ...]:
+def contradiction_words(found: Verdict | None) -> tuple[str, ...]:
     """Return the pairs of findings that no one growth shows well."""
+    pairs = () if found is None else found.contradicting
     return tuple(
         f"“{_words(one)}” and “{_words(other)}” hardly go together in one growth: look again, or there are two."
-        for one, other in found.contradicting
+        for one, other in pairs
     )
 
 
@@ -153,8 +168,10 @@ def turning_words(found: Judged) -> str:
     if not turning:
         return "No single look would turn this."
     chance, one, leader, answer = max(turning, key=lambda some: some[0])
+    chances = found.verdict.chances
+    verb = "settle on" if chances[leading] - chances[leader] < _TIED else "turn to"
     return (
-        f"It would turn to {candidates()[leader].name} by a {answer} to “{_words(one.finding)}”, which is "
+        f"It would {verb} {candidates()[leader].name} by a {answer} to “{_words(one.finding)}”, which is "
         f"{percent(chance)} likely."
     )
 

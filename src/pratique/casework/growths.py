@@ -10,6 +10,7 @@ from pratique.casework.growth_measured import CoverCourse, cover_course, measure
 from pratique.casework.growth_measures import measures_of
 from pratique.casework.growth_told import (
     candidate_lines,
+    clip_contradictions,
     contradiction_words,
     gist_words,
     is_perhaps_toxic,
@@ -101,7 +102,7 @@ def growth_sheet(household: Household, key: str, *, now: datetime) -> GrowthShee
         gist="This case is closed." if case.closed is not None else gist_words(found, len(made.answers)),
         candidates=candidate_lines(found.verdict) if found.verdict is not None else (),
         why=(*measured.why, *why_lines(found.verdict, made)) if found.verdict is not None else measured.why,
-        contradictions=contradiction_words(found.verdict) if found.verdict is not None else (),
+        contradictions=(*contradiction_words(found.verdict), *clip_contradictions(findings, measured)),
         turning=turning_words(found) if made.answers else "",
         findings=tuple(
             FindingLine(

@@ -20,7 +20,7 @@ from pratique.ledger.canonical import GENESIS, canonical_json, chained_digest, e
 from pratique.ledger.entries import Recorded
 from pratique.ledger.kinds.registry import is_sound, read_payload
 from pratique.ledger.models import Entry
-from pratique.ledger.photos import photos_folder, store
+from pratique.ledger.photos import KEPT_AS, photos_folder, store
 from pratique.ledger.projections import rebuild
 from pratique.ledger.snapshots import one_view
 
@@ -227,7 +227,7 @@ def _restore_pictures(folder: Path) -> int:
     paths = sorted(folder.iterdir()) if folder.is_dir() else []
     for path in paths:
         content = path.read_bytes()
-        named = re.fullmatch(r"([0-9a-f]{64})\.(jpg|png|webp)", path.name)
+        named = re.fullmatch(rf"([0-9a-f]{{64}})\.({'|'.join(KEPT_AS)})", path.name)
         if named is None or hashlib.sha256(content).hexdigest() != named[1]:
             raise RestoreRefused(
                 f"{PHOTOS_FOLDER}/{path.name} is not the picture its name says; it was changed. Nothing was restored."

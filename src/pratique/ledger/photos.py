@@ -21,6 +21,7 @@ _TOO_LARGE = (
 MEDIA_TYPES = {"JPEG": "image/jpeg", "PNG": "image/png", "WEBP": "image/webp"}
 EXTENSIONS = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
 CLIP_EXTENSIONS = {"video/mp4": "mp4", "video/x-matroska": "mkv"}
+KEPT_AS = (*EXTENSIONS.values(), *CLIP_EXTENSIONS.values())
 _EXIF_TAKEN, _EXIF_SUB_IFD, _EXIF_CHANGED = 0x9003, 0x8769, 0x0132
 
 

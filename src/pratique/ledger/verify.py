@@ -13,6 +13,7 @@ from pratique.ledger.canonical import GENESIS
 from pratique.ledger.entries import Recorded
 from pratique.ledger.folding import SHAPING_KINDS, fold
 from pratique.ledger.kinds.care import Photo
+from pratique.ledger.kinds.measured import Clip
 from pratique.ledger.models import ChainHead, Entry, EntryLink, Subject
 from pratique.ledger.photos import photo_path
 from pratique.ledger.snapshots import one_view
@@ -87,7 +88,7 @@ class _Proof:
         for subject in {link.subject for link in links}:
             if entry.kind in SHAPING_KINDS.get(subject.partition("/")[0], ()) and does_stand:
                 self.shaping[subject].append(entry)
-        if isinstance(payload, Photo):
+        if isinstance(payload, Photo | Clip):
             self.problems.extend(_picture_problems(entry, payload))
 
     def ending(self) -> Iterator[str]:
@@ -156,12 +157,13 @@ def _stored_links(first_seq: int, last_seq: int) -> dict[int, Counter[_LinkRow]]
     return found
 
 
-def _picture_problems(entry: Recorded, photo: Photo) -> Iterator[str]:
-    path = photo_path(photo.sha256)
+def _picture_problems(entry: Recorded, kept: Photo | Clip) -> Iterator[str]:
+    what = "picture" if isinstance(kept, Photo) else "clip"
+    path = photo_path(kept.sha256)
     if path is None:
-        yield f"{_name(entry)} has lost its picture: the file is not in the photos folder."
-    elif hashlib.sha256(path.read_bytes()).hexdigest() != photo.sha256:
-        yield f"{_name(entry)} has a picture that was changed after it was kept."
+        yield f"{_name(entry)} has lost its {what}: the file is not in the photos folder."
+    elif hashlib.sha256(path.read_bytes()).hexdigest() != kept.sha256:
+        yield f"{_name(entry)} has a {what} that was changed after it was kept."
 
 
 def _name(entry: Recorded) -> str:

@@ -100,7 +100,7 @@ def test_the_sizes_are_written_by_one_press(keeper, boats):
 def test_what_is_no_cell_is_left_out(keeper, boats):
     """The boxes stay ticked, the count goes down, and the others alone are written."""
     every = lengths_on(found(keeper, boats, **{"um-per-px": "0.5"}))
-    page = found(keeper, boats, rejected=["2", "5", "77", "x"], **{"um-per-px": "0.5"})
+    page = found(keeper, boats, rejected=["2", "5", "77", "x", "9" * 5000], **{"um-per-px": "0.5"})
     assert sent_from(page)["rejected"] == ["2", "5"]
     assert f"{COUNT - 2} cells counted" in page
     kept = [length for number, length in every.items() if number not in {"2", "5"}]
@@ -111,6 +111,7 @@ def test_with_every_cell_left_out_nothing_can_be_written(keeper, boats):
     """Nor is a size said."""
     page = found(keeper, boats, rejected=[str(number + 1) for number in range(COUNT)], **{"um-per-px": "0.5"})
     assert "The middle cell" not in page
+    assert "Every cell that was found is left out." in page
     assert link_of(page, WRITE_IT) == ""
 
 
@@ -121,6 +122,26 @@ def test_a_cell_is_measured_between_two_taps(keeper, boats):
     assert lengths_on(page) == {}
     written = write_it(keeper, page)
     assert (written.lengths_um, written.widths_um) == ((50.0,), ())
+
+
+@pytest.mark.parametrize(
+    ("marks", "sentence"),
+    [
+        ("cell: 100 100; 100 100", "“cell”: both ends lie on one spot"),
+        (f"cell: {'9' * 400} 1; 2 2", "“cell”: a place on a photo is a few thousand pixels"),
+        ("cell: 1e9 1; 2 2", "An end of a cell lies outside the picture"),
+        ("scale: 100 60; 5000 60", "An end of a scale lies outside the picture"),
+        ("cell 100 60; 500 60", "“cell 100 60; 500 60” cannot be read."),
+        ("cells: 100 60; 500 60", "“cells” is neither a scale nor a cell."),
+    ],
+)
+def test_taps_that_cannot_be_used_are_told_at_their_box_and_kept(keeper, boats, marks, sentence):
+    """And nothing can be written as long as they stand there."""
+    page = shown(keeper, boats, marks=marks, find="yes", **{"um-per-px": "0.5"})
+    assert sentence in page
+    assert 'aria-describedby="marks-hint marks-problem"' in page
+    assert sent_from(page)["marks"] == [marks]
+    assert link_of(page, WRITE_IT) == ""
 
 
 def test_taps_alone_need_a_scale_too(keeper, boats):
@@ -140,9 +161,9 @@ def test_taps_alone_need_a_scale_too(keeper, boats):
         ({"marks": LINES, "divisions": "20000"}, "This would be 500 µm per pixel; a light microscope with a camera"),
         ({"marks": LINES, "divisions": "20", "division-um": "0"}, "The length of a division must be above 0 µm"),
         ({"marks": LINES, "field-um": "-3"}, "The diameter of the field must be above 0 µm"),
-        ({"marks": "scale: 100 60; 100 60", "divisions": "20"}, "Both points lie on one spot"),
+        ({"marks": "scale: 100 60; 100 60", "divisions": "20"}, "“scale”: both ends lie on one spot"),
         ({"marks": "scale: 100 60; 102 60", "divisions": "20"}, "set the points further apart"),
-        ({"marks": "scale: 100 60 5; 500 60", "divisions": "20"}, "should be across and down, 2 numbers."),
+        ({"marks": "scale: 100 60 5; 500 60", "divisions": "20"}, "“100 60 5” should be across and down, 2 numbers."),
         ({"marks": "scale: left 60; 500 60", "divisions": "20"}, "“scale”: “left” is not a number"),
     ],
 )

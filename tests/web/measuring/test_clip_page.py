@@ -90,6 +90,15 @@ def test_a_clip_too_short_is_refused_in_a_sentence(keeper):
     assert link_of(page, WRITE_IT) == ""
 
 
+def test_one_cell_is_one_cell(keeper):
+    """The sentences count as people do; water that hardly drifted is not spoken of."""
+    one = mp4_of(DrawnClip("gliding", 8.0, cells=1, seed=1))
+    page = followed(keeper, f"/clips/{a_kept_clip(one)}/", "0.5")
+    assert "1 cell was followed" in page
+    assert "1 cells" not in page
+    assert "drifted at 0.0" not in page
+
+
 def test_a_clip_without_cells_is_refused_in_a_sentence(keeper):
     """Nothing is there to be followed."""
     empty = mp4_of(DrawnClip("gliding", 8.0, cells=0, seed=1))
@@ -103,7 +112,8 @@ def test_a_clip_without_cells_is_refused_in_a_sentence(keeper):
     [
         ("500", "A pixel of a microscope picture is 0.01 to 50 µm; 500 is not. Calibrate first."),
         ("0", "A pixel of a microscope picture is 0.01 to 50 µm; 0 is not."),
-        ("-1", "This cannot be below 0"),
+        ("-1", "A pixel of a microscope picture is 0.01 to 50 µm; -1 is not."),
+        ("1e99", "A pixel of a microscope picture is 0.01 to 50 µm; 1e+99 is not."),
         ("one", "“one” is not a number; write it like 0.18 or 0,18."),
         ("1,234", "“1,234” can be read as 1234 or as 1.234"),
     ],
@@ -112,15 +122,20 @@ def test_a_scale_that_cannot_be_is_told_and_kept(keeper, gliding, um_per_px, sen
     """Nothing is followed by it, and nothing can be written."""
     page = followed(keeper, gliding, um_per_px, **{"minutes-old": "12"})
     assert sentence in page
+    assert 'id="um-per-px-problem"' in page
     assert (sent_from(page)["um-per-px"], sent_from(page)["minutes-old"]) == ([um_per_px], ["12"])
     assert link_of(page, WRITE_IT) == ""
 
 
-@pytest.mark.parametrize(("minutes", "sentence"), [("-5", "This cannot be below 0"), ("a while", "is not a number")])
+@pytest.mark.parametrize(
+    ("minutes", "sentence"),
+    [("-5", "0 or more, a day at most"), ("9000", "a day at most"), ("a while", "not a number")],
+)
 def test_an_age_that_cannot_be_is_told_and_kept(keeper, gliding, minutes, sentence):
-    """It may be left empty, but not wrong."""
-    page = shown(keeper, gliding, **{"minutes-old": minutes})
+    """It may be left empty, but not wrong: the movement is not offered to be written with it."""
+    page = followed(keeper, gliding, "0.8", **{"minutes-old": minutes})
     assert sentence in page
+    assert link_of(page, WRITE_IT) == ""
     assert sent_from(page)["minutes-old"] == [minutes]
 
 

@@ -26,6 +26,7 @@ from tests.web.writing.household import newest, written_since
 
 from pratique.ledger.photos import photo_path
 from pratique.ledger.queries import entry_count
+from pratique.web.serving.application import LONGEST_ADDRESS
 
 CORNERS = "region: 100 100; 700 100; 700 500; 100 500"
 DABS = "sand: 110 110 6; 300 200 6\nbrown: 400 300 6; 500 320 6"
@@ -132,6 +133,14 @@ def test_marks_that_are_not_whole_say_what_is_still_to_set(keeper, sand, marks, 
         (f"{CORNERS}\nsand: 110 110 6\nbrown: 4000 300 6", "Dab 1 of “brown” lies outside the picture."),
         ("region: 900 10; 990 10; 990 90\n" + DABS, "The marked region holds no part of the picture"),
         (f"{CORNERS}\n{DABS}\nwhite: 4000 10 5", "The white patch lies outside the picture."),
+        (f"{CORNERS}\nsand: 110 110 6\nbrown: 200 200 0", "“200 200 0” has no size; a dab's radius is above 0"),
+        (f"{CORNERS}\nsand: 110 110 6\n{'x' * 50}: 200 200 6", "is too long for a name; 40 letters are kept."),
+        (
+            CORNERS + "".join(f"\nkind{one}: 200 200 6" for one in range(13)),
+            "There are dabs of 13 kinds; at most 12 can be told apart.",
+        ),
+        (f"{CORNERS}\nbrown: {'200 200 6; ' * 101}", "“brown” has 101 places; at most 100 are used."),
+        (f"region: {'9' * 400} 1; 2 2", "“region”: a place on a photo is a few thousand pixels"),
     ],
 )
 def test_marks_that_cannot_be_used_get_a_sentence_and_stay(keeper, sand, marks, sentence):
@@ -141,6 +150,27 @@ def test_marks_that_cannot_be_used_get_a_sentence_and_stay(keeper, sand, marks, 
     assert sent_from(page)["marks"] == [marks]
     assert link_of(page, WRITE_IT) == ""
     assert "How much each kind covers" not in page
+    assert "Still to set" not in page
+
+
+def test_many_dabs_are_measured_and_written(keeper, sand):
+    """A hundred of each kind: the address that holds them is shorter than what the server takes."""
+    random = np.random.default_rng(1)
+    lines = [marks_as_text(tank()).partition("\n")[0]]
+    for name, ((x, y, _), *_) in tank().dabs.items():
+        places = [f"{x + one:.1f} {y + other:.1f} 3.0" for one, other in random.uniform(-2, 2, (100, 2))]
+        lines.append(f"{name}: {'; '.join(places)}")
+    page = shown(keeper, sand, marks="\n".join(lines))
+    assert len(link_of(page, WRITE_IT)) < LONGEST_ADDRESS
+    assert write_it(keeper, page).by == "dabs"
+
+
+def test_kinds_that_look_alike_are_told_in_a_few_lines(keeper, sand):
+    """Ten names for one spot are 45 pairs."""
+    alike = "".join(f"\nkind{one}: 400 300 6; 402 300 6" for one in range(10))
+    page = shown(keeper, sand, marks=f"{CORNERS}{alike}")
+    assert page.count("have nearly the same colour") == 3
+    assert "So have 42 more pairs of kinds: dab fewer kinds." in page
 
 
 @pytest.mark.parametrize(
@@ -152,8 +182,10 @@ def test_marks_that_cannot_be_used_get_a_sentence_and_stay(keeper, sand, marks, 
             "This picture is burnt out: nearly all of it is plain white.",
         ),
         (lambda pixels: pixels // 16, "This picture is too dark to tell colours on."),
+        (lambda pixels: np.full_like(pixels, 255), "This picture is burnt out"),
+        (np.zeros_like, "This picture is too dark"),
     ],
-    ids=["blurred", "overexposed", "dark"],
+    ids=["blurred", "overexposed", "dark", "white", "black"],
 )
 def test_a_photo_too_poor_to_measure_on_is_refused_in_a_sentence(keeper, spoil, sentence):
     """It says what would be right; nothing is offered to be written, and nothing is."""
@@ -166,12 +198,14 @@ def test_a_photo_too_poor_to_measure_on_is_refused_in_a_sentence(keeper, spoil, 
 
 
 def test_a_photo_whose_file_is_gone_says_so(keeper):
-    """The entry stays; its file comes back from an export."""
+    """The entry stays; once its file is back, from an export, it is measured."""
     sha256 = a_photo(tank(9).jpeg)
     photo_path(sha256).unlink()
     page = shown(keeper, f"/photos/{sha256}/cover/", marks=marks_as_text(tank(9)))
     assert "The file is missing from this home; restore it from an export." in page
     assert link_of(page, WRITE_IT) == ""
+    a_photo(tank(9).jpeg)
+    assert link_of(shown(keeper, f"/photos/{sha256}/cover/", marks=marks_as_text(tank(9))), WRITE_IT)
 
 
 @pytest.mark.parametrize("page", ["cover/", "cover/seen.jpg", "cells/", "points/"])

@@ -7,6 +7,7 @@ from tests.builders.drawn_tanks import DrawnTank, true_cover
 from tests.web.measuring.case import CASE, WRITE_IT, a_photo, link_of, picture_of, shown, tank, write_it
 from tests.web.writing.household import put
 
+from pratique.ledger.entries import new_entry_id
 from pratique.ledger.kinds.measured import Cover, CoverShare
 from pratique.ledger.queries import entry_count
 
@@ -78,6 +79,23 @@ def test_without_white_on_the_earlier_photo_its_dabs_are_not_used(keeper):
     page = shown(keeper, later_page(), on=a_marked_photo(marks))
     assert "both need something white or grey in view" in page
     assert link_of(page, WRITE_IT) == ""
+
+
+def test_marks_typed_by_hand_that_are_none_are_refused_by_the_form(keeper):
+    """Every later photo of the growth would be measured by them."""
+    sha256 = a_photo(tank().jpeg)
+    answers = {"entry_id": str(new_entry_id()), "case": CASE, "shares": "brown: 23 (19 to 27)", "by": "eye"}
+    response = keeper.post("/write/cover/", {**answers, "photo": sha256, "marks": "hello"})
+    assert response.status_code == 422
+    assert "The page where cover is measured fills this in" in response.content.decode()
+
+
+def test_marks_in_the_ledger_that_cannot_be_read_leave_the_page_whole(keeper):
+    """Written by an earlier version, say: they are not offered."""
+    sha256 = a_photo(tank().jpeg, days_ago=5)
+    shares = (CoverShare(name="brown", fraction=0.07, low=0.05, high=0.08),)
+    put(Cover(case=CASE, photo=sha256, by="dabs", shares=shares, marks="hello"), days_ago=5)
+    assert USE not in shown(keeper, later_page(), case=CASE)
 
 
 def test_marks_of_a_photo_without_any_are_not_offered(keeper, marked):

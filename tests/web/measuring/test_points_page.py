@@ -127,6 +127,19 @@ def test_what_cannot_be_told_is_left_out_and_counted(keeper, points):
     assert shares == {"sand": 0.75, "brown": 0.25}
 
 
+def test_where_no_point_could_be_told_there_is_no_share(keeper, points):
+    """The walk ends all the same, and says what would be right."""
+    page = shown(keeper, points, judged="|".join([UNSURE] * COUNT))
+    assert "Hardly any point could be told" in page
+    assert "Point 41" not in page
+    assert link_of(page, WRITE_IT) == ""
+
+
+def test_a_kind_the_page_does_not_offer_is_not_taken(keeper, points):
+    """By an address somebody mended."""
+    assert "Point 2 of 40." in shown(keeper, points, judged="sand|gold bars", say="silver")
+
+
 def test_where_every_point_could_be_told_nothing_is_said_of_it(keeper, points):
     """One kind everywhere is all of it, yet not for certain."""
     page = shown(keeper, points, judged="|".join(["sand"] * COUNT))
@@ -142,7 +155,7 @@ def test_where_every_point_could_be_told_nothing_is_said_of_it(keeper, points):
         ("region, somewhere", "“region, somewhere” cannot be read."),
         ("region: 100 100; 700 100", "A region needs at least three corners."),
         ("region: 900 10; 990 10; 990 90", "The marked region holds no part of the picture"),
-        ("region: 1 1; 1 3; 3 3", "points can be set in this region; 40 were asked for."),
+        ("region: 1 1; 1 3; 3 3", "The region is too small for 40 points"),
     ],
 )
 def test_a_region_without_room_for_points_is_told_in_a_sentence(keeper, points, marks, sentence):

@@ -54,7 +54,30 @@ def test_parts_put_together_are_the_file(keeper, stored):
     assert b"".join(parts) == content
 
 
-@pytest.mark.parametrize("asked", ["", "bytes", "bytes=", "bytes=x-y", "pages=1-2", "bytes=-", "bytes=3.5-9", "0-9"])
+def test_a_part_beyond_the_end_is_refused_with_the_size(keeper, stored):
+    """416, so that a player asks again within the file."""
+    address, content, _ = stored
+    response = keeper.get(address, HTTP_RANGE=f"bytes={len(content)}-")
+    assert (response.status_code, body_of(response)) == (416, b"")
+    assert response.headers["Content-Range"] == f"bytes */{len(content)}"
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "",
+        "bytes",
+        "bytes=",
+        "bytes=x-y",
+        "pages=1-2",
+        "bytes=-",
+        "bytes=3.5-9",
+        "0-9",
+        "bytes=9-3",
+        f"bytes={'9' * 5000}-",
+        f"bytes=0-{'9' * 5000}",
+    ],
+)
 def test_nonsense_is_answered_with_the_whole(keeper, stored, asked):
     """As if nothing had been asked for."""
     address, content, media_type = stored

@@ -53,6 +53,8 @@ def test_it_serves_and_stops_quickly(own_household: dict[str, str], stopped_by: 
     try:
         assert _wait_for(f"http://127.0.0.1:{port}/healthy/") == b"ok"
         assert b"Welcome" in _wait_for(f"http://127.0.0.1:{port}/")
+        # Hundreds of marks on a picture travel in the address.
+        assert _wait_for(f"http://127.0.0.1:{port}/healthy/?marks={'9' * 8000}") == b"ok"
     finally:
         serving.send_signal(stopped_by)
         said, _ = serving.communicate(timeout=SECONDS)

@@ -13,6 +13,8 @@ from pratique.science.imaging.cells import find_cells
 from pratique.science.imaging.counting import count_interval, median_interval, relative_error_of_count
 from pratique.science.imaging.scale import Scale
 
+_FEWEST_COUNTED = 4  # of fewer the count's error is as large as the count
+
 
 @dataclass(frozen=True)
 class FoundOnStill:
@@ -89,4 +91,6 @@ def count_words(count: int) -> str:
     if not count:
         return "No cell was accepted."
     words = "1 cell" if count == 1 else f"{amount(count, 0)} cells"
+    if count < _FEWEST_COUNTED:
+        return f"{words} counted, too few to tell how many there are"
     return f"{words} counted, which tells how many there are give or take {percent(relative_error_of_count(count))}"

@@ -8,7 +8,7 @@ from pratique import knowledge
 from pratique.casework.measuring.cells import FoundOnStill, accepted, cells_on, count_words
 from pratique.casework.measuring.cover_marks import MarksRefused
 from pratique.casework.measuring.decoding import NotDecoded
-from pratique.casework.measuring.marks_text import pairs_of
+from pratique.casework.measuring.marks_text import CELL, SCALE, Ends, pairs_of
 from pratique.casework.measuring.scale_given import scale_given, scale_words, tapped_length_um
 from pratique.casework.measuring.stored import about, case_asked, content_of, usual_scale
 from pratique.casework.reckoning.memory import MEMORY
@@ -24,7 +24,6 @@ from pratique.science.imaging.cell_sizes import CellSize
 from pratique.science.imaging.counting import median_interval
 from pratique.science.imaging.scale import Scale
 
-SCALE, CELL = "scale", "cell"
 _OUTLINE_CORNERS = 60
 
 
@@ -34,12 +33,12 @@ def cells_sheet(
     """Return the page of a still with its scale, the cells found on it where asked for, and what they give."""
     case = case_asked(household, photo.subjects, given)
     problems: dict[str, str] = {}
-    marks = _marks(given.get("marks", ""), problems)
+    marks = _marks(photo, given.get("marks", ""), problems)
     scale = scale_given(photo, marks.get(SCALE, []), given, problems)
     found = _found(photo.sha256, problems) if "find" in given else None
     sizes = _sizes(found, scale, rejected)
     by_hand = [] if scale is None else [tapped_length_um(photo, scale, one) for one in marks.get(CELL, [])]
-    typed = given.get("um-per-px")
+    typed, moment = given.get("um-per-px"), local_text(taken_at, household.zone)
     return CellsSheet(
         sha256=photo.sha256,
         words=photo.words,
@@ -60,16 +59,29 @@ def cells_sheet(
         by_hand=tuple(f"{amount(one, 1, 'µm')} long, by hand" for one in by_hand),
         gist=_gist(sizes, by_hand),
         said=_said(found, scale, sizes, by_hand),
-        step=_step(about(case, "photo", photo.sha256, local_text(taken_at, household.zone)), scale, sizes, by_hand),
+        step=None if problems else _step(about(case, "photo", photo.sha256, moment), scale, sizes, by_hand),
     )
 
 
-def _marks(text: str, problems: dict[str, str]) -> dict[str, list[tuple[float, float, float, float]]]:
+def _marks(photo: Photo, text: str, problems: dict[str, str]) -> dict[str, list[Ends]]:
     try:
-        return pairs_of(text)
+        found = pairs_of(text)
     except MarksRefused as refused:
         problems["marks"] = str(refused)
         return {}
+    outside = next((name for name, some in found.items() for one in some if not _is_inside(photo, one)), None)
+    if outside is not None:
+        problems["marks"] = (
+            f"An end of a {outside} lies outside the picture, which is {photo.width_px} pixels wide and "
+            f"{photo.height_px} high."
+        )
+        return {}
+    return found
+
+
+def _is_inside(photo: Photo, ends: Ends) -> bool:
+    """Say whether both ends lie on the photo."""
+    return all(0.0 <= x <= photo.width_px for x in ends[::2]) and all(0.0 <= y <= photo.height_px for y in ends[1::2])
 
 
 def _found(sha256: str, problems: dict[str, str]) -> FoundOnStill | None:
@@ -126,6 +138,8 @@ def _said(
     said = []
     if scale is None and (found is not None or by_hand):
         said.append("Without a scale nothing can be told in µm, and nothing is written down.")
+    if found is not None and scale is not None and found.cells and not sizes:
+        said.append("Every cell that was found is left out.")
     if sizes:
         said.append(f"{count_words(len(sizes))}.")
         said.append(f"They are {amount(median(one.ratio.value for one in sizes), 1)} times as long as wide.")

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from datetime import datetime
 
-from pratique.casework.measuring.clips import MeasuredClip, measure_clip
+from pratique.casework.measuring.clips import MeasuredClip, cells_counted, measure_clip
 from pratique.casework.measuring.decoding import NotDecoded
+from pratique.casework.measuring.scale_given import scale_given
 from pratique.casework.measuring.stored import about, case_asked, content_of, usual_scale
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.lines import NextStep
@@ -15,7 +16,6 @@ from pratique.ledger.household import Household
 from pratique.ledger.kinds.measured import Clip
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.imaging.motion import Motion
-from pratique.science.imaging.scale import NoScale
 from pratique.units import parse_number
 
 _MANNERS = {
@@ -25,18 +25,21 @@ _MANNERS = {
     "spinning": "The cells spin on one point, as if tethered.",
     "not told": "How the cells move cannot be told.",
 }
+_MOST_MINUTES = 24 * 60
 _WAY_POINTS = 40
+_LEAST_DRIFT_UM_PER_S = 0.05  # less would be told as 0.0
 
 
 def clip_sheet(household: Household, clip: Clip, given: Mapping[str, str], *, taken_at: datetime) -> ClipSheet:
     """Return the page of a clip, and how its cells move once its scale is given."""
     case = case_asked(household, clip.subjects, given)
     problems: dict[str, str] = {}
-    scale = _number(given, "um-per-px", problems)
-    minutes_old = _number(given, "minutes-old", problems)
+    scale = scale_given(clip, (), given, problems)
+    minutes_old = _minutes_old(given, problems)
     if "follow" in given and not given.get("um-per-px", "").strip():
         problems["um_per_px"] = "A speed needs a scale: how many µm one pixel of this clip is."
-    found = _found(clip.sha256, scale, problems) if "follow" in given and scale is not None else None
+    um_per_px = None if scale is None else scale.um_per_px
+    found = _found(clip.sha256, um_per_px, problems) if "follow" in given and um_per_px is not None else None
     asked = about(case, "clip", clip.sha256, local_text(taken_at, household.zone))
     return ClipSheet(
         sha256=clip.sha256,
@@ -52,31 +55,31 @@ def clip_sheet(household: Household, clip: Clip, given: Mapping[str, str], *, ta
         said=_said(found) if found else (),
         notes=found.notes if found else (),
         ways=_ways(found, clip) if found else (),
-        step=_step(asked, found.found, scale, minutes_old) if found and scale else None,
+        step=_step(asked, found.found, um_per_px, minutes_old) if found and um_per_px and not problems else None,
     )
 
 
-def _number(given: Mapping[str, str], name: str, problems: dict[str, str]) -> float | None:
-    text = given.get(name, "").strip()
+def _minutes_old(given: Mapping[str, str], problems: dict[str, str]) -> float | None:
+    text = given.get("minutes-old", "").strip()
     if not text:
         return None
     try:
-        number = parse_number(text)
+        minutes = parse_number(text)
     except ValueError as refused:
-        problems[name.replace("-", "_")] = str(refused)
+        problems["minutes_old"] = str(refused)
         return None
-    if number < 0.0:
-        problems[name.replace("-", "_")] = f"This cannot be below 0; {amount(number, 2)} is."
+    if not 0.0 <= minutes <= _MOST_MINUTES:
+        problems["minutes_old"] = (
+            "Write how many minutes the sample had lain when it was filmed: 0 or more, a day at most."
+        )
         return None
-    return number
+    return minutes
 
 
 def _found(sha256: str, um_per_px: float, problems: dict[str, str]) -> MeasuredClip | None:
     key = ("clip", sha256, um_per_px)
     try:
         return MEMORY.recall(key, lambda: measure_clip(content_of(sha256), um_per_px), size_of=lambda _: 2**18)
-    except NoScale as refused:
-        problems["um_per_px"] = str(refused)
     except (NotDecoded, DomainError) as refused:
         problems["follow"] = str(refused)
     return None
@@ -86,15 +89,15 @@ def _said(measured: MeasuredClip) -> tuple[str, ...]:
     found = measured.found
     low, high = found.median_interval
     drift = ""
-    if found.drift.by != "none":
-        speed = float((found.drift.um_per_s**2).sum()) ** 0.5
+    speed = float((found.drift.um_per_s**2).sum()) ** 0.5
+    if found.drift.by != "none" and speed >= _LEAST_DRIFT_UM_PER_S:
         drift = f"The water drifted at {amount(speed, 1, 'µm/s')}, which is taken out (told by {found.drift.by})."
     said = (
         found.why,
         f"The middle cell moves at {amount(found.median_um_per_s, 1, 'µm/s')}, between {amount(low, 1)} and "
         f"{amount(high, 1)}; nine in ten between {amount(found.q05_um_per_s, 1)} and "
         f"{amount(found.q95_um_per_s, 1, 'µm/s')}.",
-        f"{len(found.tracks)} cells were followed over {amount(found.seconds, 1)} seconds; "
+        f"{cells_counted(len(found.tracks))} followed over {amount(found.seconds, 1)} seconds; "
         f"{percent(found.moving_fraction)} of them move.",
         drift,
     )

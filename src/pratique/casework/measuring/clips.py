@@ -71,6 +71,11 @@ def _told(frames: Iterator[Frame], seen: Callable[[int], None]) -> Iterator[tupl
         yield one.time_s, one.grey
 
 
+def cells_counted(count: int) -> str:
+    """Return how many cells were, with its verb."""
+    return "1 cell was" if count == 1 else f"{amount(count, 0)} cells were"
+
+
 def _notes(found: Motion) -> tuple[str, ...]:
     """Return what to bear in mind with the figures, in the keeper's words."""
     notes = []
@@ -85,5 +90,5 @@ def _notes(found: Motion) -> tuple[str, ...]:
         notes.append("Many cells came near each other and may have been taken for one another: thin the sample.")
     few = len(found.tracks)
     if few < 10:
-        notes.append(f"Only {amount(few, 0)} cells were followed: film another part of the slide too.")
+        notes.append(f"Only {cells_counted(few)} followed: film another part of the slide too.")
     return tuple(notes)

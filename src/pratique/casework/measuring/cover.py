@@ -24,6 +24,8 @@ from pratique.science.imaging.regions import Mask, disc_pixels, region_mask
 _DIMMED = 0.35
 _EDGE = (255, 240, 0)
 
+_ALIKE_TOLD = 3
+
 
 @dataclass(frozen=True)
 class MeasuredCover:
@@ -166,8 +168,10 @@ def _notes(found: Cover, good: Quality, marks: Marks, colours: Mapping[str, LabC
     few = [name for name, kind in marks.dabs.items() if len(kind) < knowledge.figure("imaging.fewest_dabs").value]
     notes = [
         f"“{one}” and “{other}” have nearly the same colour where you dabbed: what is told apart here is mostly chance."
-        for one, other in alike
+        for one, other in alike[:_ALIKE_TOLD]
     ]
+    if len(alike) > _ALIKE_TOLD:
+        notes.append(f"So have {len(alike) - _ALIKE_TOLD} more pairs of kinds: dab fewer kinds.")
     if found.unlike_any > knowledge.figure("imaging.unlike_share").value:
         notes.append(
             f"{percent(found.unlike_any)} of the region looks like none of your dabs: dab what lies there too."

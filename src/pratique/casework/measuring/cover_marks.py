@@ -5,9 +5,11 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, FiniteFloat, StringConstraints, ValidationError
 
+MOST_CORNERS, MOST_DABS, MOST_KINDS, LONGEST_NAME = 500, 100, 12, 40
+
 type Place = tuple[FiniteFloat, FiniteFloat]
 type Dab = tuple[FiniteFloat, FiniteFloat, Annotated[FiniteFloat, Field(gt=0)]]
-type KindName = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=40)]
+type KindName = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST_NAME)]
 
 _EXAMPLE = (
     '{"region": [[10, 10], [900, 20], [890, 700], [15, 690]], '
@@ -25,9 +27,10 @@ class Marks(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    region: Annotated[tuple[Place, ...], Field(min_length=3, max_length=500)]
+    region: Annotated[tuple[Place, ...], Field(min_length=3, max_length=MOST_CORNERS)]
     dabs: Annotated[
-        dict[KindName, Annotated[tuple[Dab, ...], Field(min_length=1, max_length=100)]], Field(max_length=12)
+        dict[KindName, Annotated[tuple[Dab, ...], Field(min_length=1, max_length=MOST_DABS)]],
+        Field(max_length=MOST_KINDS),
     ]
     white: Dab | None = None
 

@@ -8,7 +8,7 @@ from pratique import knowledge
 from pratique.casework.measuring.cover import MeasuredCover, measure_cover
 from pratique.casework.measuring.cover_marks import Marks, MarksRefused, read_marks
 from pratique.casework.measuring.decoding import NotDecoded
-from pratique.casework.measuring.marks_text import REGION, WHITE, marks_of, missing_of, whole_marks
+from pratique.casework.measuring.marks_text import REGION, WHITE, marks_of, missing_of, text_of, whole_marks
 from pratique.casework.measuring.stored import about, case_asked, content_of
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.cover import CoverSheet, EarlierMarks, MarkTool
@@ -71,7 +71,7 @@ def cover_sheet(
         on=on,
         on_words=next((one.words for one, _ in earlier if one.sha256 == on), ""),
         problem=problem or (told.problem if told is not None else ""),
-        missing="" if on or not text else missing,
+        missing="" if on or problem or not text else missing,
         bars=_bars(told),
         tinted=given.get("tint", "") if given.get("tint", "") in kinds else _likely_growth(kinds),
         kinds=tuple(kinds),
@@ -83,7 +83,10 @@ def cover_sheet(
 def told_of(sha256: str, marks: Marks, on: str) -> Told:
     """Return the cover by marks on a photo or, with `on`, on the earlier one; measured once for the same marks."""
     key = ("cover", sha256, marks.model_dump_json(), on)
-    return MEMORY.recall(key, lambda: _told(sha256, marks, on), size_of=_size)
+    try:
+        return MEMORY.recall(key, lambda: _told(sha256, marks, on), size_of=_size)
+    except NotDecoded as refused:  # not remembered: a file that is missing may come back
+        return _no_cover(refused)
 
 
 def _size(told: Told) -> int:
@@ -93,10 +96,14 @@ def _size(told: Told) -> int:
 def _told(sha256: str, marks: Marks, on: str) -> Told:
     try:
         found = measure_cover(content_of(sha256), marks, content_of(on) if on else None)
-    except (NotDecoded, MarksRefused, DomainError) as refused:
-        return Told(None, (), (), str(refused), {})
+    except (MarksRefused, DomainError) as refused:
+        return _no_cover(refused)
     shares = tuple(rounded_share(name, one.fraction, one.low, one.high) for name, one in found.found.shares.items())
     return Told(found.to_json(), shares, found.notes, "", _overlays(found))
+
+
+def _no_cover(refused: Exception) -> Told:
+    return Told(None, (), (), str(refused), {})
 
 
 def _overlays(found: MeasuredCover) -> dict[str, bytes]:
@@ -113,7 +120,10 @@ def _earlier(household: Household, case: str, photo: Photo, now: datetime) -> tu
         if not isinstance(told, Cover) or not told.photo or told.photo == photo.sha256 or not told.marks:
             continue
         day = short_day(one.happened_at.astimezone(household.zone).date())
-        found.append((EarlierMarks(told.photo, f"the photo of {day}"), read_marks(told.marks)))
+        try:
+            found.append((EarlierMarks(told.photo, f"the photo of {day}"), read_marks(told.marks)))
+        except MarksRefused:  # written by a machine that checked them less; the photo can still be marked by itself
+            continue
     return tuple({one.sha256: (one, marks) for one, marks in reversed(found)}.values())[::-1]
 
 
@@ -162,7 +172,7 @@ def _step(
         ("shares", share_lines(told.shares)),
         ("by", "dabs"),
         # Marks of an earlier photo stay with it: each later one is laid over the first, so errors do not add up.
-        ("marks", "" if told.json["matches_agreeing"] is not None else marks.model_dump_json()),
+        ("marks", "" if told.json["matches_agreeing"] is not None else text_of(marks)),
     )
     return NextStep("Write it into the ledger", form="cover", answers=tuple(one for one in answers if one[1]))
 

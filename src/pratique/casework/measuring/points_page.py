@@ -29,20 +29,25 @@ _RASTER = 1000
 def points_sheet(household: Household, photo: Photo, given: Mapping[str, str], *, taken_at: datetime) -> PointsSheet:
     """Return the next point to judge with what was said so far, or the shares once all are judged."""
     case = case_asked(household, photo.subjects, given)
-    judged = [one for one in given.get("judged", "").split(_PARTED) if one]
+    kinds = (*KINDS, UNSURE)
+    judged = [one for one in given.get("judged", "").split(_PARTED) if one in kinds]
     count = int(knowledge.figure("imaging.points").value)
     try:
         points = _points(photo, given.get("marks", ""), count)
         problem = ""
     except (MarksRefused, DomainError) as refused:
         points, problem = [], str(refused)
-    said = given.get("say", "").strip()[:40]
+    said = given.get("say", "")
     if "back" in given:
         judged = judged[:-1]
-    elif said and len(judged) < len(points):
+    elif said in kinds and len(judged) < len(points):
         judged = [*judged, said]
     judged = judged[: len(points)]
     shares = _shares(judged) if points and len(judged) == len(points) else ()
+    if points and len(judged) == len(points) and not shares:
+        problem = (
+            "Hardly any point could be told, so no share can be. Take the photo closer, in white light, and sharp."
+        )
     across, down = points[len(judged)] if len(judged) < len(points) else (0.0, 0.0)
     reach = knowledge.figure("imaging.point_view_part").value * max(photo.width_px, photo.height_px) / 2.0
     return PointsSheet(
@@ -59,7 +64,7 @@ def points_sheet(household: Household, photo: Photo, given: Mapping[str, str], *
         across=across,
         down=down,
         reach=reach,
-        kinds=(*KINDS, UNSURE),
+        kinds=kinds,
         problem=problem,
         bars=tuple(
             CandidateLine(key=name, name=name.capitalize(), chance=one.fraction, low=one.low, high=one.high)

@@ -6,6 +6,8 @@ from datetime import datetime
 
 from pydantic import ValidationError
 
+from pratique.casework.measuring.cover_marks import MarksRefused, read_marks
+from pratique.casework.measuring.marks_text import marks_of, text_of, whole_marks
 from pratique.casework.writing.asked import Asked
 from pratique.casework.writing.desk import Answers, Desk
 from pratique.casework.writing.fields import Field, Option, Widget
@@ -51,12 +53,29 @@ def write_cover(desk: Desk, answers: Answers) -> list[NewEntry]:
     case = open_case(asked)
     shares = _shares(asked)
     by, photo = asked.choice("by"), stored(asked, "photo")
-    marks = asked.text("marks", longest=20_000)
+    marks = _marks(asked)
     confirmed = asked.settle()
     if case is None:
         return []
     found = {"case": case.key, "photo": photo, "by": by, "shares": shares, "marks": marks}
     return asked.entries(Cover.model_validate({**found, "words": asked.words, "confirmed": confirmed}))
+
+
+def _marks(asked: Asked) -> str:
+    """Return marks as they are kept, from lines as the page that measures writes them."""
+    text = asked.text("marks", longest=20_000)
+    try:
+        return whole_marks(marks_of(text)).model_dump_json() if text else ""
+    except MarksRefused as refused:
+        asked.problem("marks", f"{refused} The page where cover is measured fills this in; else leave it empty.")
+        return ""
+
+
+def _mark_lines(kept: str) -> str:
+    try:
+        return text_of(read_marks(kept)) if kept else ""
+    except MarksRefused:  # kept by a version that checked them less
+        return kept
 
 
 def _shares(asked: Asked) -> tuple[CoverShare, ...]:
@@ -111,7 +130,7 @@ def answers_of_cover(entry: Recorded, household: Household) -> Answers:
     found = entry.payload
     if not isinstance(found, Cover):
         return {}
-    answers = {"case": found.case, "photo": found.photo or "", "by": str(found.by), "marks": found.marks}
+    answers = {"case": found.case, "photo": found.photo or "", "by": str(found.by), "marks": _mark_lines(found.marks)}
     return {**answers, "shares": share_lines(found.shares), **told(entry, household, found.words)}
 
 

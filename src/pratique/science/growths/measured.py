@@ -26,12 +26,17 @@ def manner_answers(manner: str, *, tracks: int | None = None, minutes_old: float
 
     Cells that lie still say something only in a fresh sample at the tank's temperature: cold and stale cells stop.
     """
-    if tracks is not None and tracks < model_figure("fewest_tracks"):
+    if not is_enough(tracks):
         return {}
     is_fresh = minutes_old is not None and minutes_old <= model_figure("fresh_minutes")
     if manner == "still" and not is_fresh:
         return {}
     return _ANSWERS.get(manner, {})
+
+
+def is_enough(tracks: int | None) -> bool:
+    """Say whether enough cells were followed for their manner to speak for the growth; seen by eye, they were."""
+    return tracks is None or tracks >= model_figure("fewest_tracks")
 
 
 def size_odds(lengths_um: Sequence[float]) -> Mapping[str, float]:

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pratique.knowledge import figure
-from pratique.science.imaging.masks import Mask, as_mask, depths, rim
+from pratique.science.imaging.masks import Mask, Plane, as_mask, depths, rim
 from pratique.science.imaging.outline import Landmark
 from pratique.science.imaging.scale import Measured, Scale, area_in_um2, length_in_um
 
@@ -99,19 +99,26 @@ def size_of(cell: Cell, scale: Scale) -> CellSize:
 def _finely(mask: Mask, blur_px: float) -> tuple[float, float]:
     """Return length and width of a shape with its pixels' steps smoothed off, blur's toll on the length given back."""
     fine = _FINER if float(mask.sum()) <= _LARGEST_FINE_PX else 1
-    margin = math.ceil(3.0 * blur_px) + 2
+    # Edges blurred more than this are refused, and a flat patch without an edge would be blurred for minutes.
+    most_px = figure("imaging.cells.most_blur").value * math.sqrt(float(mask.sum()))
+    margin = math.ceil(3.0 * min(blur_px, most_px)) + 2
     sharp = np.kron(np.pad(mask, margin), np.ones((fine, fine), np.uint8)).astype(np.float32)
     # The steps come off first, or losing them would count as taken by the blur.
-    once, twice = (
-        as_mask(np.asarray(cv2.GaussianBlur(sharp, (0, 0), fine * sd_px)) > 0.5)
-        for sd_px in (_STEPS_OFF_PX, math.hypot(_STEPS_OFF_PX, blur_px))
-    )
+    once = _blurred(sharp, fine * _STEPS_OFF_PX)
     if not once.any():  # thinner than two pixels: no cell, but a speck to be left out
         return _calipers(rim(mask))[0], _PIXEL
-    length = _calipers(rim(once))[0]
-    taken = max(0.0, length - _calipers(rim(twice))[0]) if twice.any() else 0.0
     # Twice the depth of the deepest pixel's middle is up to a whole pixel more than the circle: half, on average.
-    return (length + taken) / fine, (2.0 * float(depths(once).max()) - _PIXEL / 2.0) / fine
+    length, width = _calipers(rim(once))[0], 2.0 * float(depths(once).max()) - _PIXEL / 2.0
+    taken = 0.0
+    if fine * blur_px <= figure("imaging.cells.most_blur").value * width:
+        twice = _blurred(sharp, fine * math.hypot(_STEPS_OFF_PX, blur_px))
+        taken = max(0.0, length - _calipers(rim(twice))[0]) if twice.any() else 0.0
+    return (length + taken) / fine, width / fine
+
+
+def _blurred(sharp: Plane, sd_px: float) -> Mask:
+    """Return a shape as it looks, cut at half its height, once blurred."""
+    return as_mask(np.asarray(cv2.GaussianBlur(sharp, (0, 0), sd_px)) > 0.5)
 
 
 def _calipers(points: NDArray[np.float64]) -> tuple[float, float]:

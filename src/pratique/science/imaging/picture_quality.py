@@ -48,17 +48,17 @@ def quality(pixels: Pixels, region: Mask) -> Quality:
 
 
 def require_fit(found: Quality) -> None:
-    """Raise PoorPicture for a picture blurred, burnt out or dark."""
-    if found.sharpness < knowledge.figure("imaging.blurred").value:
-        raise PoorPicture(
-            "This picture is blurred: edges of a film cannot be told. Wipe the glass, let the camera focus, and hold "
-            "it still against something."
-        )
+    """Raise PoorPicture for a picture burnt out, dark or blurred: without light nothing is sharp."""
     if found.burnt_share > knowledge.figure("imaging.burnt_share").value:
         raise PoorPicture("This picture is burnt out: nearly all of it is plain white. Take it darker.")
     if found.middle_light < knowledge.figure("imaging.least_light").value:
         raise PoorPicture(
             "This picture is too dark to tell colours on. Take it under white light, without the night lamp."
+        )
+    if found.sharpness < knowledge.figure("imaging.blurred").value:
+        raise PoorPicture(
+            "This picture is blurred: edges of a film cannot be told. Wipe the glass, let the camera focus, and hold "
+            "it still against something."
         )
 
 

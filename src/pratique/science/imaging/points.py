@@ -39,8 +39,10 @@ def spread_points(region: Mask, count: int, seed: int) -> NDArray[np.int64]:
     each other in order lie next to each other. Raises NoPoints for fewer than two points or more than there are pixels.
     """
     rows, columns = np.nonzero(region)
-    if not 2 <= count <= rows.size:
-        raise NoPoints(f"Between 2 and {rows.size} points can be set in this region; {count} were asked for.")
+    if count < 2:
+        raise NoPoints(f"A share needs two points at least; {count} were asked for.")
+    if rows.size < count:
+        raise NoPoints(f"The region is too small for {count} points: it holds {rows.size} places to look at.")
     strip = (rows - rows.min()) // max(1, round(math.sqrt(rows.size / count)))
     along = np.where(strip % 2 == 0, columns, -columns)
     order = np.lexsort((rows, along, strip))

@@ -21,6 +21,9 @@ _MEDIA_TYPES = {
     **{f".{extension}": media_type for media_type, extension in CLIP_EXTENSIONS.items()},
 }
 
+# A number longer than this is no place in a file.
+_RANGE = re.compile(r"bytes=(\d{1,18})-(\d{0,18})", re.ASCII)
+
 
 @require_safe
 def photo_file(request: HttpRequest, sha256: str) -> FileResponse | HttpResponse:
@@ -36,14 +39,19 @@ def photo_file(request: HttpRequest, sha256: str) -> FileResponse | HttpResponse
 
 def _ranged(request: HttpRequest, path: Path) -> HttpResponse | None:
     """Give the one part of a file that was asked for (RFC 9110, 14.2): phones ask for clips in parts, or play none."""
-    asked = re.fullmatch(r"bytes=(\d+)-(\d*)", request.headers.get("Range", ""))
+    asked = _RANGE.fullmatch(request.headers.get("Range", ""))
     size = path.stat().st_size
-    if asked is None or int(asked[1]) >= size:
+    if asked is None:
         return None
-    first, last = int(asked[1]), min(int(asked[2] or size - 1), size - 1)
+    first, last = int(asked[1]), int(asked[2] or size)
+    if last < first:  # no range at all, so the whole file is meant
+        return None
+    if first >= size:
+        return HttpResponse(status=416, headers={"Content-Range": f"bytes */{size}"})
+    last = min(last, size - 1)
     with path.open("rb") as file:
         file.seek(first)
-        part = file.read(max(0, last - first + 1))
+        part = file.read(last - first + 1)
     response = HttpResponse(part, status=206, content_type=_MEDIA_TYPES[path.suffix])
     response.headers["Content-Range"] = f"bytes {first}-{last}/{size}"
     return response

@@ -1,5 +1,7 @@
 """Marks and scales are in the address, so that a link holds them; nothing is written here."""
 
+import re
+
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -52,7 +54,7 @@ def cover_seen(request: HttpRequest, sha256: str) -> HttpResponse:
 def cells_page(request: HttpRequest, sha256: str) -> HttpResponse:
     """Show a microscope still with its scale, the cells found on it, and their sizes."""
     entry, photo = _photo(sha256)
-    rejected = [int(one) for one in request.GET.getlist("rejected") if one.isdecimal()]
+    rejected = [int(one) for one in request.GET.getlist("rejected") if re.fullmatch(r"\d{1,6}", one)]
     sheet = cells_sheet(household_of(request), photo, _given(request), taken_at=entry.happened_at, rejected=rejected)
     return render(request, "pratique/measuring/cells.html", {"sheet": sheet})
 

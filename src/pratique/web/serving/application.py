@@ -12,6 +12,7 @@ from pratique.web.serving.certificates import Pair
 from pratique.web.serving.memory import settle_memory
 
 THREADS = 8
+LONGEST_ADDRESS = 8190  # the most gunicorn grants
 _MAKING_READY = "Making the reckoning ready: about 20 seconds, once. The first pages wait for it."
 
 
@@ -38,6 +39,9 @@ class HouseholdServer(BaseApplication):  # type: ignore[misc]
             # A phone that does not trust the certificate yet is told so itself; the terminal need not say it.
             "loglevel": "error",
             "control_socket_disable": True,
+            # Marks on a picture travel in the address, and once more in the next request as where it came from.
+            "limit_request_line": LONGEST_ADDRESS,
+            "limit_request_field_size": 2 * LONGEST_ADDRESS,
             "when_ready": lambda _server: self._ready(),
         }
         if self._certificate is not None:

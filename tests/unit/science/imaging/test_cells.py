@@ -10,7 +10,7 @@ from tests.builders.drawn_cells import DrawnCell, boat, crescent, drawn_picture,
 
 from pratique.science.chemistry.domain import DomainError
 from pratique.science.imaging.cell_ground import NoCells
-from pratique.science.imaging.cell_sizes import size_of
+from pratique.science.imaging.cell_sizes import measured_cell, size_of
 from pratique.science.imaging.cells import find_cells
 from pratique.science.imaging.scale import Scale
 
@@ -195,6 +195,17 @@ def test_a_picture_that_cannot_be_measured_is_refused_in_words(picture, sentence
     """Each refusal says what would be right."""
     with pytest.raises(NoCells, match=sentence):
         find_cells(picture)
+
+
+def test_a_patch_without_an_edge_is_not_blurred_for_minutes():
+    """A flat margin beside a grainy still has no steepness at all, so that its blur comes out as thousands of pixels.
+
+    What such a blur took from the tips is not reckoned; the picture is refused as a blurred one is.
+    """
+    mask = np.pad(np.ones((20, 60), np.uint8), 2)
+    plain = measured_cell(mask, left_px=0, top_px=0, touches_border=False, blur_px=0.0)
+    flat = measured_cell(mask, left_px=0, top_px=0, touches_border=False, blur_px=1e7)
+    assert (flat.length_px, flat.width_px) == (plain.length_px, plain.width_px)
 
 
 @pytest.mark.parametrize("length_px", [0.0, -5.0, math.nan, math.inf])
