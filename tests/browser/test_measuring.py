@@ -21,7 +21,7 @@ pytestmark = pytest.mark.browser
 
 # Where a thumb lands beside the point it means, in dots of the screen.
 JITTER = ((0.6, -0.4), (-0.5, 0.5), (0.4, 0.6), (-0.6, -0.3))
-UM_PER_PX, LENGTH_PX = 0.5, 90.0
+BOATS, UM_PER_PX, LENGTH_PX = 6, 0.5, 90.0
 
 
 @pytest.fixture
@@ -115,8 +115,8 @@ def test_the_newest_photo_is_measured_by_the_marks_of_an_earlier_one(page: Page,
 
 def drawn_still() -> np.ndarray:
     """Return boats of 90 pixels, and two lines of a micrometer 400 pixels apart along the top."""
-    still = drawn_picture([boat(LENGTH_PX, 22.0) for _ in range(6)], seed=4, side_px=(480, 640))
-    margin = np.full((60, 640), 180, np.uint8)
+    still = drawn_picture([boat(LENGTH_PX, 22.0) for _ in range(BOATS)], seed=4, side_px=(480, 640))
+    margin = drawn_picture([], seed=5, side_px=(120, 640))[:60]
     for x in (100, 500):
         cv2.line(margin, (x, 10), (x, 50), 60, 2)
     return np.vstack([margin, still])
@@ -140,14 +140,14 @@ def test_a_scale_and_a_cell_are_measured_by_four_taps(page: Page, own_server: Se
 
 
 def test_found_cells_are_left_out_by_a_tap(page: Page, own_server: Server, tap, is_sound):
-    """The micrometer's lines were taken for cells, perhaps: a tap leaves one out."""
+    """A tap on the picture does what its box below does; the others give the answer."""
     still = drawn_still()
     upload(page, own_server, "photo", {"name": "a.png", "mimeType": "image/png", "buffer": png_of(still)})
     page.get_by_role("link", name="Measure Cells on the photo of").first.tap()
     page.get_by_label("Or: µm to a pixel").fill("0,5")
     page.get_by_role("button", name="Find the cells").tap()
     boxes = page.get_by_role("group", name="Leave out what is no cell").get_by_role("checkbox")
-    found = boxes.count()
+    expect(boxes).to_have_count(BOATS)
     first, second = ends_of_a_boat(still)
     tap((first[0] + second[0]) / 2, (first[1] + second[1]) / 2)
     expect(page.locator("input[data-reject]:checked")).to_have_count(1)
@@ -155,7 +155,7 @@ def test_found_cells_are_left_out_by_a_tap(page: Page, own_server: Server, tap, 
     expect(page.locator("[data-cell].rejected")).to_have_count(1)
     is_sound()
     lengths = keep_answer(page, own_server)["lengths_um"]
-    assert len(lengths) == found - 1
+    assert len(lengths) == BOATS - 1
     assert sorted(lengths)[len(lengths) // 2] == pytest.approx(UM_PER_PX * LENGTH_PX, rel=0.05)
 
 
@@ -198,10 +198,12 @@ def test_forty_points_are_judged_with_a_thumb(page: Page, own_server: Server, is
     page.goto(f"{own_server.url}/growths/brown-dust/")
     page.get_by_role("link", name="Measure Cover on the photo of").first.tap()
     page.get_by_role("link", name="Say what lies under forty points").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("What is under the cross?")
     is_sound()
     for number in range(40):
         expect(page.get_by_text(f"Point {number + 1} of 40.")).to_be_visible()
         page.get_by_role("button", name="Brown" if number % 4 == 0 else "Sand", exact=True).tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Judge points")
     is_sound()
     written = keep_answer(page, own_server)
     assert {one["name"]: one["fraction"] for one in written["shares"]} == {"sand": 0.75, "brown": 0.25}
