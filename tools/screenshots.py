@@ -24,7 +24,7 @@ START_SECONDS = 60
 # Pages are found by following links from these; of pages that are all alike, one is enough.
 BEGIN = ("/", "/systems/", "/animals/", "/passages/", "/growths/", "/write/", "/more/", "/ledger/", "/settings/")
 ONE_IS_ENOUGH = ("entries", "photos")
-LEFT_OUT = ("static", "household-ca.crt", "healthy", "api")
+LEFT_OUT = ("static", "healthy", "api")
 
 
 def main(arguments: list[str]) -> int:
@@ -116,9 +116,8 @@ def _pages(page: Page, address: str) -> list[str]:
     waiting = list(BEGIN)
     while waiting:
         path = waiting.pop(0)
-        first = path.strip("/").split("/")[0]
-        is_seen = path in found or (first in ONE_IS_ENOUGH and any(one.startswith(f"/{first}/") for one in found))
-        if is_seen or first in LEFT_OUT:
+        is_file = "." in path.rsplit("/", 1)[-1]
+        if is_file or _alike(path) in map(_alike, found) or _alike(path)[0] in LEFT_OUT:
             continue
         answer = page.goto(address + path)
         if answer is None or "text/html" not in answer.headers.get("content-type", ""):
@@ -128,6 +127,12 @@ def _pages(page: Page, address: str) -> list[str]:
         waiting += [urlsplit(urljoin(address, link)).path for link in links if link.startswith(address)]
     page.close()
     return found
+
+
+def _alike(path: str) -> tuple[str, ...]:
+    """Return what pages that are all alike have in common: their address without its key."""
+    first, *rest = path.strip("/").split("/")
+    return (first, *rest[1:]) if first in ONE_IS_ENOUGH else (first, *rest)
 
 
 def _name(path: str) -> str:

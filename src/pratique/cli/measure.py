@@ -90,7 +90,8 @@ def cells_command(
     for number, size in zip(kept.numbers, kept.sizes, strict=True):
         length = f"{amount(size.length.value, 1)} ± {amount(size.length.plus_minus, 1, 'µm')}"
         typer.echo(f"{number + 1:>5}  {length} long, {amount(size.width.value, 1, 'µm')} wide")
-    typer.echo(f"{cells.count_words(len(kept.sizes))}; {found.cut_by_border} more are cut by the border.")
+    cut = f"; {found.cut_by_border} more are cut by the picture’s border" if found.cut_by_border else ""
+    typer.echo(f"{cells.count_words(len(kept.sizes))}{cut}.")
 
 
 def clip_command(
@@ -99,9 +100,9 @@ def clip_command(
     as_json: _Json = False,
 ) -> None:
     """Follow the cells on a microscope clip and say how fast and in what manner they move."""
-    from pratique.casework.measuring.clips import measure_clip  # noqa: PLC0415 - loaded where it is used
+    from pratique.casework.measuring.clips import measure_clip, moving_words  # noqa: PLC0415 - loaded where it is used
     from pratique.casework.measuring.decoding import NotDecoded  # noqa: PLC0415
-    from pratique.casework.words import amount, percent  # noqa: PLC0415
+    from pratique.casework.words import amount  # noqa: PLC0415
     from pratique.science.chemistry.domain import DomainError  # noqa: PLC0415
 
     try:
@@ -117,7 +118,7 @@ def clip_command(
     low, high = told.median_interval
     typer.echo(
         f"The middle cell of {len(told.tracks)} followed: {amount(told.median_um_per_s, 1, 'µm/s')} "
-        f"({amount(low, 1)} to {amount(high, 1)}); {percent(told.moving_fraction)} move."
+        f"({amount(low, 1)} to {amount(high, 1)}); {moving_words(told)}."
     )
     for note in found.notes:
         typer.echo(note)

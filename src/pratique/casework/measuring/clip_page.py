@@ -3,14 +3,14 @@
 from collections.abc import Mapping
 from datetime import datetime
 
-from pratique.casework.measuring.clips import MeasuredClip, cells_counted, measure_clip
+from pratique.casework.measuring.clips import MeasuredClip, cells_counted, measure_clip, moving_words
 from pratique.casework.measuring.decoding import NotDecoded
 from pratique.casework.measuring.scale_given import scale_given
 from pratique.casework.measuring.stored import about, case_asked, content_of, usual_scale
 from pratique.casework.reckoning.memory import MEMORY
 from pratique.casework.sheets.lines import NextStep
 from pratique.casework.sheets.microscope import ClipSheet
-from pratique.casework.words import amount, percent
+from pratique.casework.words import amount
 from pratique.casework.writing.moments import local_text
 from pratique.ledger.household import Household
 from pratique.ledger.kinds.measured import Clip
@@ -97,8 +97,7 @@ def _said(measured: MeasuredClip) -> tuple[str, ...]:
         f"The middle cell moves at {amount(found.median_um_per_s, 1, 'µm/s')}, between {amount(low, 1)} and "
         f"{amount(high, 1)}; nine in ten between {amount(found.q05_um_per_s, 1)} and "
         f"{amount(found.q95_um_per_s, 1, 'µm/s')}.",
-        f"{cells_counted(len(found.tracks))} followed over {amount(found.seconds, 1)} seconds; "
-        f"{percent(found.moving_fraction)} of them move.",
+        f"{cells_counted(len(found.tracks))} followed over {amount(found.seconds, 1)} seconds; {moving_words(found)}.",
         drift,
     )
     return tuple(one for one in said if one)

@@ -76,6 +76,14 @@ def cells_counted(count: int) -> str:
     return "1 cell was" if count == 1 else f"{amount(count, 0)} cells were"
 
 
+def moving_words(found: Motion) -> str:
+    """Return how many of the cells followed move."""
+    count, moving = len(found.tracks), round(found.moving_fraction * len(found.tracks))
+    if moving in {0, count}:
+        return "none of them moves" if not moving else "all of them move" if count > 1 else "it moves"
+    return f"{moving} of them {'moves' if moving == 1 else 'move'}"
+
+
 def _notes(found: Motion) -> tuple[str, ...]:
     """Return what to bear in mind with the figures, in the keeper's words."""
     notes = []
